@@ -1,0 +1,49 @@
+# Two commands matter: `make demo` and `make test`. Both set up what they need.
+PY ?= python3
+VENV := .venv
+RUN := $(VENV)/bin/python -m rakelight
+JOBS := 2
+
+.PHONY: demo test lint bench soak lock clean
+
+$(VENV)/run.stamp: requirements/run.lock pyproject.toml
+	$(PY) -m venv $(VENV)
+	$(VENV)/bin/pip install -q --disable-pip-version-check --require-hashes -r requirements/run.lock
+	@echo "$(CURDIR)/src" > "$$($(VENV)/bin/python -c 'import sysconfig; print(sysconfig.get_paths()["purelib"])')/rakelight.pth"
+	@printf '#!/bin/sh\nexec "%s/bin/python" -m rakelight "$$@"\n' "$(CURDIR)/$(VENV)" > $(VENV)/bin/rakelight
+	@chmod +x $(VENV)/bin/rakelight
+	@touch $@
+
+$(VENV)/dev.stamp: requirements/dev.lock $(VENV)/run.stamp
+	$(VENV)/bin/pip install -q --disable-pip-version-check --require-hashes -r requirements/dev.lock
+	@touch $@
+
+demo: $(VENV)/run.stamp
+	PY=$(VENV)/bin/python sh examples/demo.sh
+
+test: $(VENV)/dev.stamp
+	$(VENV)/bin/ruff check src tests bench
+	$(VENV)/bin/mypy
+	$(VENV)/bin/python -m pytest -n $(JOBS) tests src/rakelight
+
+lint: $(VENV)/dev.stamp
+	$(VENV)/bin/ruff check --fix src tests bench
+	$(VENV)/bin/ruff format --check src tests bench || true
+	$(VENV)/bin/mypy
+
+bench: $(VENV)/dev.stamp
+	$(VENV)/bin/python -m bench
+
+soak: $(VENV)/dev.stamp
+	RAKELIGHT_SOAK=1 $(VENV)/bin/python -m pytest -n $(JOBS) tests -k fuzz
+
+lock:
+	$(PY) -m venv .venv-lock && .venv-lock/bin/pip install -q pip-tools
+	for x in run dev; do \
+	  extra=""; [ $$x = dev ] && extra="--extra dev -c requirements/run.lock"; \
+	  CUSTOM_COMPILE_COMMAND="make lock" .venv-lock/bin/pip-compile -q --no-emit-index-url --no-emit-trusted-host \
+	    --no-emit-find-links --generate-hashes --allow-unsafe --strip-extras $$extra -o requirements/$$x.lock pyproject.toml; done
+	rm -rf .venv-lock
+
+clean:
+	rm -rf $(VENV) demo .pytest_cache .mypy_cache .ruff_cache

@@ -1,0 +1,136 @@
+"""Answers as plain data, schema 1: keys are only ever added. Times are ISO 8601 with offset."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from rakelight.desk import Answer
+from rakelight.errors import Finding
+from rakelight.plan.model import Due, Placed, Ready
+from rakelight.schedule.tasks import Job, Task
+
+SCHEMA = 1
+
+
+def _when(moment: datetime | None) -> str | None:
+    return moment.isoformat(timespec="minutes") if moment else None
+
+
+def _range(ready: Ready | Due | None) -> dict[str, str | None] | None:
+    if ready is None:
+        return None
+    return {"low": _when(ready.low), "likely": _when(ready.likely), "high": _when(ready.high)}
+
+
+def finding_json(found: Finding) -> dict[str, Any]:
+    """One warning."""
+    return {
+        "id": found.id,
+        "severity": found.severity.value,
+        "where": str(found.where),
+        "says": found.says,
+        "mend": found.mend,
+        "source": found.source,
+        "kind": found.kind.value if found.kind else "",
+        "figures": found.figures,
+    }
+
+
+def findings_json(found: Iterable[Finding]) -> dict[str, Any]:
+    """A list of warnings by itself."""
+    return {"schema": SCHEMA, "findings": [finding_json(f) for f in found]}
+
+
+def _ready_json(ready: Ready) -> dict[str, Any]:
+    row: dict[str, Any] = {"for": ready.for_, **(_range(ready) or {})}
+    if ready.because:
+        row["because"] = ready.because.says
+        row["source"] = ready.because.source
+        row["kind"] = ready.because.kind.value if ready.because.kind else ""
+        row["reference_h"] = list(ready.because.dose_h)
+    return row
+
+
+def step_json(answer: Answer, task: Task, placed: Placed) -> dict[str, Any]:
+    """One step on the calendar."""
+    amount = answer.amounts.of_task(task.id)
+    return {
+        "id": task.id,
+        "part": task.part,
+        "name": task.step,
+        "do": task.do,
+        "says": task.says,
+        "with": task.lay.material if task.lay else (task.scheduled.abrasive if task.scheduled else ""),
+        "faces": list(task.faces),
+        "lot": {"number": task.lot[0], "of": task.lot[1], "first": task.pieces[0], "last": task.pieces[1]},
+        "place": placed.place,
+        "start": _when(placed.start),
+        "end": _when(placed.end),
+        "spans": [[_when(a), _when(b)] for a, b in placed.spans],
+        "minutes": {"low": task.minutes.low, "likely": task.minutes.likely, "high": task.minutes.high},
+        "waited_for": _ready_json(placed.waited_for) if placed.waited_for else None,
+        "test": task.test,
+        "ready": [_ready_json(r) for r in placed.ready],
+        "amount": amount.as_json() if amount else None,
+        "done": placed.done,
+        "as_planned": placed.hollow,
+    }
+
+
+def plan_json(answer: Answer) -> dict[str, Any]:
+    """A whole plan."""
+    plan = answer.plan
+    tasks = {t.id: t for job in answer.work.jobs.values() for t in job.tasks}
+    rows = {k: step_json(answer, tasks[k], p) for k, p in plan.placed.items() if k in tasks}
+    rows |= {k: _added_json(k, p) for k, p in plan.placed.items() if k not in tasks}
+    order = list(plan.placed)
+    return {
+        "schema": SCHEMA,
+        "piece": answer.piece.name,
+        "shop": answer.shop.name,
+        "now": _when(plan.now),
+        "start": _when(plan.start),
+        "due": [_due_json(d) for d in plan.due],
+        "finish": _range(plan.finish),
+        "steps": [rows[k] for k in order],
+        "parts": [_part_json(job, [rows[k] for k in order if rows[k]["part"] == name])
+                  for name, job in answer.work.jobs.items()],
+        "buy": [line.as_json() for line in answer.amounts.buy],
+        "findings": [finding_json(f) for f in answer.findings],
+    }  # fmt: skip
+
+
+def _added_json(key: str, placed: Placed) -> dict[str, Any]:
+    part = key.split("/")[0]
+    return {
+        "id": key, "part": part, "name": "scuff", "do": "scuff",
+        "says": "Scuff: the coat beneath is past its recoat time", "with": "", "faces": [], "lot": None,
+        "place": placed.place, "start": _when(placed.start), "end": _when(placed.end),
+        "spans": [[_when(a), _when(b)] for a, b in placed.spans], "waited_for": None, "test": "", "ready": [],
+        "amount": None, "done": placed.done, "as_planned": placed.hollow,
+    }  # fmt: skip
+
+
+def _due_json(due: Due) -> dict[str, Any]:
+    return {
+        "for": due.for_,
+        "part": due.part,
+        "when": _when(due.by),
+        **(_range(due) or {}),
+        "late_h": round(due.late_h, 1),
+        "latest_start": _when(due.latest_start),
+    }
+
+
+def _part_json(job: Job, steps: list[dict[str, Any]]) -> dict[str, Any]:
+    part = job.part
+    return {
+        "name": part.name,
+        "count": part.count,
+        "wood": list(part.woods),
+        "joined_of": part.of,
+        "faces": [{"name": f.name, "role": f.role, "area_m2": round(f.area_m2, 5)} for f in part.faces],
+        "steps": steps,
+    }

@@ -1,0 +1,244 @@
+"""Commands and their options; what they do stands in the desk, how it is shown in `show`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from rakelight.errors import Finding, Misread, RakelightError, Refused, Severity
+
+app = typer.Typer(
+    name="rakelight",
+    help="Plans the finishing of a piece of furniture, from sanded parts to the date it is wanted.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+FINE, WARNED, WRONG_USE = 0, 1, 2
+
+PieceFile = Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")]
+ShopFile = Annotated[Path, typer.Option("--shop", help="The shop, a TOML file.", metavar="SHOP.toml")]
+By = Annotated[str, typer.Option("--by", help='Wanted by, as "19 March 2027 12:00"; else as the piece says.')]
+For = Annotated[str, typer.Option("--for", help="What it must be by then: pack, show, use, or a step's name.")]
+Now = Annotated[str, typer.Option("--now", help="Plan as of this moment; else the clock.")]
+LogFile = Annotated[Path | None, typer.Option("--log", help="The piece's log; else PIECE.log.jsonl beside it.")]
+Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
+
+_SHOP = Path("shop.toml")
+
+
+def _exit_for(found: list[Finding] | tuple[Finding, ...]) -> int:
+    return WARNED if any(f.severity is Severity.ERROR for f in found) else FINE
+
+
+@app.command()
+def plan(
+    piece: PieceFile,
+    shop: ShopFile = _SHOP,
+    by: By = "",
+    for_: For = "pack",
+    now: Now = "",
+    log: LogFile = None,
+    keep: Annotated[bool, typer.Option("--keep", help="Write the plan into the piece's log.")] = False,
+    as_json: Json = False,
+) -> None:
+    """What to do on which day, how long each wait is, what to mix and buy, and what is wrong with the idea."""
+    from rakelight.cli import show
+
+    desk = show.desk(piece, shop, by, for_, now, log)
+    answer = show.working("Planning", desk.plan, as_json)
+    if keep:
+        desk.keep(answer)
+    show.plan(answer, as_json)
+    raise typer.Exit(_exit_for(answer.findings))
+
+
+@app.command()
+def check(piece: PieceFile, shop: ShopFile = _SHOP, by: By = "", now: Now = "", as_json: Json = False) -> None:
+    """What is wrong with a piece and its schedules, before anything is planned."""
+    from rakelight.cli import show
+
+    desk = show.desk(piece, shop, by, "pack", now, None)
+    found = desk.check()
+    show.findings(found, as_json)
+    raise typer.Exit(_exit_for(found))
+
+
+@app.command()
+def today(piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile = None, as_json: Json = False) -> None:
+    """What to do today, what is drying and until when, and what the log takes as done."""
+    from rakelight.cli import show
+
+    desk = show.desk(piece, shop, "", "pack", now, log)
+    answer = show.working("Planning", desk.plan, as_json)
+    show.today(answer, desk, as_json)
+    raise typer.Exit(_exit_for(answer.findings))
+
+
+@app.command()
+def done(
+    piece: PieceFile,
+    step: Annotated[str, typer.Argument(help="The step's id, as the plan shows it: case/coat-3.")],
+    shop: ShopFile = _SHOP,
+    at: Annotated[str, typer.Option("--at", help="When it was finished; else now.")] = "",
+    took: Annotated[str, typer.Option("--took", help='How long it took, as "35 min"; else as planned.')] = "",
+    coats: Annotated[int, typer.Option("--coats", help="Coats it took in fact, where that was open.")] = 0,
+    note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
+    now: Now = "",
+    log: LogFile = None,
+) -> None:
+    """Say that a step is done."""
+    from rakelight.cli import telling
+
+    desk = telling.open_for(piece, shop, now, log)
+    print(telling.done(desk, step, at, took, coats, note))
+
+
+@app.command()
+def failed(
+    piece: PieceFile,
+    step: Annotated[str, typer.Argument(help="The step that waits for the test: case/level.")],
+    shop: ShopFile = _SHOP,
+    at: Annotated[str, typer.Option("--at", help="When the test was made; else now.")] = "",
+    again: Annotated[str, typer.Option("--again", help='Look again after, as "2 days".')] = "",
+    passed: Annotated[bool, typer.Option("--passed", help="The test passed instead: the wait is over.")] = False,
+    now: Now = "",
+    log: LogFile = None,
+) -> None:
+    """Say that a hand test failed (or passed): it rules over the tables."""
+    from rakelight.cli import telling
+
+    desk = telling.open_for(piece, shop, now, log)
+    print(telling.tested(desk, step, at, again, passed))
+
+
+@app.command()
+def replan(
+    piece: PieceFile,
+    shop: ShopFile = _SHOP,
+    by: By = "",
+    for_: For = "pack",
+    now: Now = "",
+    log: LogFile = None,
+    as_json: Json = False,
+) -> None:
+    """Plan again from what has happened, say in words what moved, and keep the new plan."""
+    from rakelight.cli import show, telling
+
+    desk = show.desk(piece, shop, by, for_, now, log)
+    before = telling.kept_plan(desk)
+    answer = show.working("Planning again", desk.plan, as_json)
+    desk.keep(answer)
+    show.plan(answer, as_json, telling.moved(before, answer))
+    raise typer.Exit(_exit_for(answer.findings))
+
+
+@app.command("catch-up")
+def catch_up(
+    piece: PieceFile,
+    shop: ShopFile = _SHOP,
+    since: Annotated[str, typer.Option("--since", help="From this day on; else all.")] = "",
+    now: Now = "",
+    log: LogFile = None,
+) -> None:
+    """Confirm at once all that went as planned and was not written down."""
+    from rakelight.cli import telling
+
+    desk = telling.open_for(piece, shop, now, log)
+    print(telling.caught_up(desk, since))
+
+
+@app.command()
+def mix(
+    what: Annotated[str, typer.Argument(help="shellac")],
+    cut: Annotated[float, typer.Option("--cut", help="Pounds of flake to a US gallon of alcohol.")] = 2.0,
+    alcohol: Annotated[str, typer.Option("--alcohol", help='As "16 fl oz" or "500 ml".')] = "",
+    flakes: Annotated[str, typer.Option("--flakes", help='Weighed "60 g", or by the cup "2 fl oz" (rough).')] = "",
+    make: Annotated[str, typer.Option("--make", help="How much is wanted, ready mixed.")] = "",
+    as_json: Json = False,
+) -> None:
+    """How much flake and alcohol, and what it makes; or which cut this much flake gives."""
+    from rakelight.cli import jars
+
+    jars.mix(what, cut, alcohol, flakes, make, as_json)
+
+
+@app.command()
+def thin(
+    what: Annotated[str, typer.Argument(help="shellac, or any finish with --by-volume")],
+    from_: Annotated[float, typer.Option("--from", help="The cut in the jar.")] = 0.0,
+    to: Annotated[float, typer.Option("--to", help="The cut wanted; leave out and say --add to learn it.")] = 0.0,
+    of: Annotated[str, typer.Option("--of", help="How much is in the jar.")] = "100 ml",
+    add: Annotated[str, typer.Option("--add", help="Alcohol that was added: what cut is it now?")] = "",
+    as_json: Json = False,
+) -> None:
+    """How much alcohol to add to a jar; or what is in the jar after adding some."""
+    from rakelight.cli import jars
+
+    jars.thin(what, from_, to, of, add, as_json)
+
+
+@app.command()
+def over(
+    upper: Annotated[str, typer.Argument(help="What is to be laid.")],
+    under: Annotated[str, typer.Argument(help="What lies there.")],
+    by: Annotated[str, typer.Option("--by", help="brush, wipe, pad or spray.")] = "",
+    as_json: Json = False,
+) -> None:
+    """May the first go over the second, after how long, and what to put between."""
+    from rakelight.cli import jars
+
+    jars.over(upper, under, by, as_json)
+
+
+@app.command()
+def facts(
+    words: Annotated[list[str], typer.Argument(help="A material, wood, abrasive or rule.")], as_json: Json = False
+) -> None:
+    """What the tables say, and where each figure comes from."""
+    from rakelight.cli import jars
+
+    jars.facts(" ".join(words), as_json)
+
+
+@app.command()
+def book(
+    name: Annotated[str, typer.Argument(help="A schedule's name; none: all of them.")] = "",
+    shop: Annotated[Path | None, typer.Option("--shop", help="A shop with a book of its own.")] = None,
+    as_json: Json = False,
+) -> None:
+    """The schedules in the book, and one of them step by step."""
+    from rakelight.cli import jars
+
+    jars.book(name, shop, as_json)
+
+
+def main() -> None:
+    """Run a command; a mistake of the maker's is told in plain words, never as a traceback."""
+    try:
+        app(standalone_mode=False)
+    except typer.Exit as stop:
+        sys.exit(stop.exit_code)
+    except typer.Abort:
+        sys.exit(WRONG_USE)
+    except Refused as bad:
+        from rakelight.cli import show
+
+        show.findings(bad.findings, "--json" in sys.argv)
+        sys.exit(WARNED)
+    except Misread as bad:
+        print(f"{bad.says} {bad.mend}", file=sys.stderr)
+        sys.exit(WRONG_USE)
+    except RakelightError as bad:
+        print(str(bad), file=sys.stderr)
+        sys.exit(WRONG_USE)
+    except Exception as bad:
+        if hasattr(bad, "format_message"):
+            print(bad.format_message(), file=sys.stderr)
+            sys.exit(WRONG_USE)
+        raise

@@ -1,0 +1,195 @@
+"""The shape of each kind of fact. Numbers carry their unit in the name; every record names its source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from rakelight.errors import SourceKind
+from rakelight.spread import Spread
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a figure comes from: the words of the table, and what kind of source that is."""
+
+    text: str
+    kind: SourceKind
+
+
+@dataclass(frozen=True)
+class Material:
+    """A generic finishing material as its row stands (times at 21 C, 50 % RH, one normal coat)."""
+
+    id: str
+    name: str
+    roles: frozenset[str]  # colour, size, penetrating_oil, sealer, filler, film, barrier, wax ...
+    mechanism: str  # oxidative, solvent_evaporation, coalescence, two_part_after_coalescence, ...
+    coats_join: str  # fuse, witness, fuse_then_witness, absorbed, keyed
+    solids_volume: Spread
+    density_kg_per_l: Spread
+    coverage_m2_per_l: Spread
+    coverage_basis: str
+    basis_is_bare: bool
+    wet_film_um: dict[str, Spread]  # by method, in table order: first method is the basis
+    time_h: dict[str, Spread]  # touch_dry, sandable, recoat_min, recoat_max_without_abrading, ...
+    resistance: dict[str, int]  # water, alcohol, heat, abrasion: 1-5
+    transfer: Spread | None = None
+    min_temp_c: float | None = None
+    max_rh: float | None = None  # 0-1
+    max_film_um: float | None = None
+    mfft_c: Spread | None = None
+    refractive_index: Spread | None = None
+    flash_point_c: Spread | None = None
+    shelf_life_months: Spread | None = None
+    voc_g_per_l: Spread | None = None  # what is set free (actual, not less water)
+    pot_life_h: Spread | None = None
+    vapour_solvents_mass: dict[str, float] = field(default_factory=dict)
+    caution_class: tuple[str, ...] = ()
+    self_heating_rags: bool = False
+    redissolves: str = ""
+    binder: str = ""
+    carrier: str = ""
+    colour_cast: str = ""
+    hardness: str = ""
+    sandability: int | None = None
+    mee_pct_14d_3coats: float | None = None
+    food_contact: str = ""
+    note: str = ""
+    sources: dict[str, Source] = field(default_factory=dict)  # by field of the table; "default"
+
+    def source(self, name: str) -> Source:
+        """Source of one figure: its own, else the row's default."""
+        return self.sources.get(name) or self.sources["default"]
+
+    @property
+    def methods(self) -> tuple[str, ...]:
+        """Ways it can be laid, in table order."""
+        return tuple(self.wet_film_um)
+
+    @property
+    def is_oil(self) -> bool:
+        """A penetrating oil: wiped off, leaves no film."""
+        return self.coats_join == "absorbed" and "penetrating_oil" in self.roles
+
+
+@dataclass(frozen=True)
+class Wood:
+    """One wood: what its pores, extractives and blotching do to a finish, and how far it moves."""
+
+    name: str
+    botanical: str
+    aliases: tuple[str, ...]
+    porosity: str = ""  # ring-porous, semi-ring-porous, diffuse-porous, softwood ...; "" unknown
+    pore_depth_um: Spread | None = None
+    pore_area: Spread | None = None
+    grain: str = ""  # open, medium, closed ... as the table says
+    fill_for_level_film: str = ""
+    blotch: str = ""  # none, low, medium, high as the table says
+    oily: str = ""  # no, yes ...
+    extractive: str = ""  # tannins, ...
+    dust: str = ""
+    c_radial_per_pct: float | None = None
+    c_tangential_per_pct: float | None = None
+    specific_gravity: float | None = None
+    movement_from: str = ""
+    note: str = ""
+    sources: dict[str, Source] = field(default_factory=dict)  # pores, blotch, oily, movement ...
+
+    @property
+    def open_grained(self) -> bool:
+        """Whether pores are open enough to show in a level film."""
+        return self.fill_for_level_film.startswith("yes")
+
+
+@dataclass(frozen=True)
+class Pair:
+    """May one material go over another: verdict, reference hours and reason."""
+
+    under: str
+    over: str  # a material id, or "*"
+    method: str  # any, hand, spray
+    verdict: str  # ok, ok-after-cure, needs-barrier, needs-abrading, never
+    wait_h: float | None
+    reason: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class Practice:
+    """A rule of thumb of the trade."""
+
+    id: str
+    stage: str
+    quantity: str
+    value: Spread | None
+    unit: str
+    condition: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class Abrasive:
+    """A paper, powder, wool or pad with its grain size."""
+
+    kind: str  # FEPA_P, CAMI, powder, steel_wool, pad
+    grade: str
+    size_um: float | None
+    acts_like_um: float | None
+    source: Source
+
+
+@dataclass(frozen=True)
+class Labour:
+    """Minutes of one maker for a square metre of flat surface, one pass."""
+
+    work: str
+    minutes_per_m2: Spread
+    basis: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A single named number that is not of one material: a factor, a settling time, a share."""
+
+    id: str
+    value: Spread
+    unit: str
+    what: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class Caution:
+    """Sentences to show at one operation with one class of material."""
+
+    id: str
+    material_class: str
+    operation: str
+    text: tuple[str, ...]
+    defer: str  # sheet, code
+    source: Source
+
+
+@dataclass(frozen=True)
+class Solvent:
+    """A solvent's properties for evaporation (Antoine log10(P/Pa) = A - B/(T/K + C))."""
+
+    name: str
+    molar_mass_g_mol: float
+    density_kg_m3: float
+    antoine: tuple[float, float, float] | None
+    figures: dict[str, float]  # every other numeric column as it stands
+    source: Source
+
+
+@dataclass(frozen=True)
+class MonthAir:
+    """Mean outdoor air of a town in a month."""
+
+    town: str
+    state: str
+    month: int
+    temp_c: float
+    rh: float
+    source: Source

@@ -1,0 +1,308 @@
+"""Places one task after another: when it may begin, where it fits, and what follows from it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from rakelight.errors import Finding, RakelightError, Severity, Where
+from rakelight.plan.asking import Asking
+from rakelight.plan.draft import Laid
+from rakelight.plan.fitting import GRID, Coat, Fitting, Session, lay_event, on_grid
+from rakelight.plan.history import Chain, Hist
+from rakelight.plan.problem import Node, Problem, chain_keys
+from rakelight.plan.rooms import Room
+from rakelight.plan.timeline import Busy
+from rakelight.plan.waits import Event, Stay
+from rakelight.schedule.steps import Duration, Grit
+from rakelight.schedule.tasks import Asks, Task
+from rakelight.spread import Spread
+
+_WAYS_OUT = "Warm the place or the piece, dry it in a warmer place, or choose a finish that dries cold."
+
+
+class Doing:
+    """A calendar being filled."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        nodes: Mapping[str, Node],
+        alpha: float,
+        span_h: float,
+        z: Mapping[str, float],
+        floors: Mapping[str, float],
+    ) -> None:
+        self.problem = problem
+        self.nodes = nodes
+        places = problem.shop.places.values()
+        self.rooms = {p.name: Room(p.name, p.drying_places, problem.settle, p.takes_dust) for p in places}
+        self.busy = Busy(problem.hours)
+        self.chains: dict[str, Chain] = {}
+        self.laid: dict[str, Laid] = {}
+        self.waited: dict[str, tuple[Hist, ...]] = {}
+        self.stuck: list[Finding] = []
+        self.lost: set[str] = set()
+        self.added = 0
+        self.asking = Asking(problem, z, floors)
+        self.fitting = Fitting(problem, self.busy, self.rooms, alpha, round(span_h * 60))
+
+    # -- where a part begins --------------------------------------------------------------------
+
+    def chain(self, key: str, node: Node) -> Chain:
+        """A lot's chain, begun where work begins, or where its members were joined."""
+        if key not in self.chains:
+            self.chains[key] = self._begin(node, key)
+        return self.chains[key]
+
+    def _begin(self, node: Node, key: str) -> Chain:
+        start = self.problem.start
+        place = self.problem.shop.first_place.name
+        bare = Hist((), (Stay(place, min(0.0, start / 60)),))
+        faces = {f.name: (bare,) for f in node.job.part.faces}
+        if key.endswith("#board"):
+            faces = {name: (bare,) for t in node.job.tasks if t.board for name in t.faces}
+        chain = Chain(place, faces, start, start, bare=bare)
+        if node.job.begins_after and not key.endswith("#board"):
+            self._join(node, chain)
+        return chain
+
+    def _join(self, node: Node, chain: Chain) -> None:
+        members = {
+            m: [self.chains[k] for k in chain_keys(self.problem.jobs[m]) if k in self.chains]
+            for m in node.job.begins_after
+        }
+        for face, sources in node.job.faces_from.items():
+            pasts = {id(h): h for m, f in sources for c in members.get(m, []) for h in c.faces.get(f, ())}
+            if pasts:
+                chain.faces[face] = tuple(pasts.values())
+        ends = [c for cs in members.values() for c in cs]
+        if not ends:
+            return
+        latest = max(ends, key=lambda c: c.last_end)
+        chain.free_from = max(c.free_from for c in ends)
+        chain.last_end = latest.last_end
+        if self.problem.shop.places[latest.place].use != "drying only":
+            chain.place = latest.place
+
+    def _leave_members(self, node: Node, minute: int) -> None:
+        """What is joined stands as one from then on."""
+        for member in node.job.begins_after:
+            for key in chain_keys(self.problem.jobs[member]):
+                for room in self.rooms.values():
+                    _trim(room, key, minute)
+
+    # -- placing --------------------------------------------------------------------------------
+
+    def place(self, node: Node) -> None:
+        """Put one task on the calendar and let it happen to its part."""
+        task = node.task
+        if any(b in self.lost for b in node.before):
+            self.lost.add(task.id)
+            return
+        chains = [self.chain(key, node) for key in node.chains]
+        done = self.problem.done.get(task.id)
+        if done:
+            spans, place = done
+            place = place or self._place(task, chains[0])
+            laid = Laid(spans, place, float(spans[0][0]), task=task, done=True)
+        else:
+            try:
+                laid = self._find(node, chains)
+            except RakelightError as bad:
+                self._lose(node, str(bad))
+                return
+        self._happen(node, chains, laid)
+
+    def _lose(self, node: Node, why: str) -> None:
+        task = node.task
+        self.lost.add(task.id)
+        where = Where(part=task.part, step=task.step)
+        says = f"{task.says}: {why}"
+        if not any(f.where == where for f in self.stuck):
+            self.stuck.append(Finding("no-date", Severity.ERROR, where, says, _WAYS_OUT))
+
+    def _find(self, node: Node, chains: list[Chain]) -> Laid:
+        task = node.task
+        ends = [self.laid[b].end for b in node.before if b in self.laid]
+        begin = max([self.problem.start, *ends, *(c.free_from for c in chains)])
+        ready, asked, read = self.asking.ready(task, node.job, chains, begin, self.laid)
+        self.waited[task.id] = tuple(read)
+        if not math.isfinite(ready):
+            raise RakelightError(f"it is never ready ({asked}) within 400 days in this air.")
+        place = self._place(task, chains[0])
+        if task.work == "none" or (task.minutes.likely <= 0 and not task.lay):
+            moment = math.ceil(ready - 1e-6)
+            return Laid(((moment, moment),), place, ready, asked, task)
+        if task.splittable and not task.lay:
+            return Laid(self.fitting.dry(task, place, math.ceil(ready - 1e-6)), place, ready, asked, task)
+        laid = self._block(node, chains, place, ready, asked)
+        if task.lay and laid.start > self.asking.window_end(task, chains) + 1:
+            return self._abrade_first(node, chains)
+        return laid
+
+    def _block(self, node: Node, chains: list[Chain], place: str, ready: float, asked: str) -> Laid:
+        task = node.task
+        earliest = math.ceil(ready - 1e-6)
+        takes = self._takes(node)
+        session = self.fitting.session(task, earliest)
+        coat = self._coat(task, chains, place, session) if task.lay else None
+        start = self.fitting.block(task, node, chains, place, earliest, coat, takes)
+        session_then = self.fitting.session(task, start)
+        if session_then != session:
+            coat = self._coat(task, chains, place, session_then)
+            start = self.fitting.block(task, node, chains, place, earliest, coat, takes)
+            session = session_then
+        length = coat.length if coat else max(GRID, on_grid(task.minutes.likely + task.block_min))
+        return Laid(
+            ((start, start + length),), place, ready, asked, task, before_min=session.before, after_min=session.after
+        )
+
+    def _abrade_first(self, node: Node, chains: list[Chain]) -> Laid:
+        """The window is missed: scuff, let the dust settle, then lay."""
+        task = node.task
+        minutes = self.problem.facts.labour["scuff"].minutes_per_m2.likely * self._area(node)
+        least = self.problem.facts.figure("labour_least_min").value.likely
+        scuff = Task(
+            id=f"{task.id}/scuff-late",
+            part=task.part,
+            step=f"scuff before {task.step}",
+            do="scuff",
+            says=f"Scuff P320 before {task.step}: the coat beneath is past its recoat time",
+            faces=task.faces,
+            work="dusty",
+            minutes=Spread.exact(max(least, minutes)),
+            asks=Asks("sand", task.faces),
+            removes_um=self.problem.facts.figure("scuff_um").value.likely,
+            grit=Grit(320).number,
+            lot=task.lot,
+            pieces=task.pieces,
+            splittable=True,
+        )
+        self.added += 1
+        scuff_node = Node(scuff, node.job, node.chains, node.before, node.rank)
+        laid = self._find(scuff_node, chains)
+        laid.scuff_added = True
+        self._happen(scuff_node, chains, laid)
+        after = Node(
+            replace(task, asks=replace(task.asks, abraded=True)), node.job, node.chains, (scuff.id,), node.rank
+        )
+        return self._find(after, chains)
+
+    @staticmethod
+    def _area(node: Node) -> float:
+        return sum(f.area_m2 for f in node.job.part.faces if f.name in node.task.faces) * node.job.part.count
+
+    def _place(self, task: Task, chain: Chain) -> str:
+        if task.place:
+            return task.place
+        if task.do in ("move", "turn", "points", "judge", "wait"):
+            return chain.place
+        return self.problem.shop.place_for(task.work, chain.place)
+
+    def _takes(self, node: Node) -> float:
+        if node.chains[0].endswith("#board"):
+            return 1.0
+        task, part = node.task, node.job.part
+        return part.takes * (task.pieces[1] - task.pieces[0] + 1 if task.lot[1] > 1 else part.count)
+
+    def _coat(self, task: Task, chains: list[Chain], place: str, session: Session) -> Coat:
+        work = max(GRID, on_grid(task.minutes.likely + task.block_min + session.before + session.after))
+        pasts = {id(h): h for c in chains for h in (c.pasts(task.faces) or [c.bare])}.values()
+        waits, z = self.problem.waits, self.asking.z
+
+        def ready(readiness: str, start: int) -> float:
+            event = lay_event(task, start + work - session.after)
+            return 60 * max(
+                waits.ready((*h.events, event), self._stays(h, place, start), readiness, z=z) for h in pasts
+            )
+
+        dry: dict[int, float] = {}
+        stand: dict[int, float] = {}
+
+        def dust_free(start: int) -> float:
+            if start not in dry:
+                dry[start] = ready("dust-free", start)
+            return dry[start]
+
+        def handle(start: int) -> float:
+            if start not in stand:
+                stand[start] = ready("handle", start)
+            return stand[start]
+
+        return Coat(task, work, session.after, dust_free, handle)
+
+    @staticmethod
+    def _stays(hist: Hist, place: str, start: int) -> tuple[Stay, ...]:
+        if hist.stays and hist.stays[-1].place == place:
+            return hist.stays
+        return (*hist.stays, Stay(place, start / 60))
+
+    # -- consequences ---------------------------------------------------------------------------
+
+    def _happen(self, node: Node, chains: list[Chain], laid: Laid) -> None:
+        task = node.task
+        self.laid[task.id] = laid
+        for chain in chains:
+            if laid.place != chain.place:
+                chain.move(Stay(laid.place, laid.start / 60))
+        for span in laid.spans:
+            if span[1] > span[0]:
+                self.busy.take(span)
+            if task.work == "dusty":
+                self.rooms[laid.place].raise_dust(span)
+        event = _event(task, laid)
+        for key, chain in zip(node.chains, chains, strict=True):
+            if event:
+                chain.happen(task.faces, event)
+            if task.move_to:
+                chain.move(Stay(task.move_to, laid.end / 60))
+            chain.last_end = laid.end
+            chain.last_task = task.id
+            chain.free_from = self._free_from(task.wait_after, laid.end)
+            if task.lay:
+                self.fitting.note_coat(task, key, laid.start)
+        if task.do == "join":
+            self._leave_members(node, laid.start)
+        if task.lay:
+            dry = self._reach(chains, task.faces, "dust-free")
+            if math.isfinite(dry):
+                self.rooms[laid.place].lay(laid.start, math.ceil(dry))
+        if task.lay or task.move_to:
+            self._stand(node, chains, laid)
+        self.fitting.note_session(task, laid.start)
+
+    def _free_from(self, wait: Duration | None, end: int) -> int:
+        if wait is None:
+            return end
+        if wait.overnight:
+            return self.problem.hours.after_a_night(end)
+        return end + math.ceil(wait.hours * 60)
+
+    def _reach(self, chains: list[Chain], faces: tuple[str, ...], readiness: str) -> float:
+        pasts = {id(h): h for c in chains for h in c.pasts(faces) if h.events}.values()
+        waits = self.problem.waits
+        return 60 * max((waits.ready(h.events, h.stays, readiness, z=self.asking.z) for h in pasts), default=0.0)
+
+    def _stand(self, node: Node, chains: list[Chain], laid: Laid) -> None:
+        until = self._reach(chains, tuple(chains[0].faces), "handle")
+        last = max(laid.end, math.ceil(until)) if math.isfinite(until) else laid.end + 7 * 1440
+        takes = self._takes(node) / len(chains)
+        for key, chain in zip(node.chains, chains, strict=True):
+            for room in self.rooms.values():
+                _trim(room, key, laid.start)
+            if last > laid.start:
+                self.rooms[chain.place].stand(key, laid.start, last, takes)
+
+
+def _trim(room: Room, key: str, minute: int) -> None:
+    room.leave(key, minute)
+
+
+def _event(task: Task, laid: Laid) -> Event | None:
+    if task.lay:
+        return lay_event(task, laid.laid_end)
+    if task.do in ("sand", "scuff", "level", "rub"):
+        return Event(laid.end / 60, task.do, None, task.removes_um)
+    return None

@@ -1,0 +1,190 @@
+"""Where a task fits: inside open windows, clear of wet surfaces and dust, with a place to stand."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from rakelight.errors import RakelightError
+from rakelight.plan.history import Chain
+from rakelight.plan.problem import Node, Problem
+from rakelight.plan.rooms import Room
+from rakelight.plan.timeline import Busy, Span, minus
+from rakelight.plan.waits import Event
+from rakelight.schedule.tasks import Task
+
+GRID = 5  # minutes: starts and lengths are rounded up to it
+_STEP = 30  # minutes between the starts looked at for a coat
+
+
+def on_grid(minute: float) -> int:
+    """Up to the next five minutes."""
+    return math.ceil(minute / GRID - 1e-9) * GRID
+
+
+@dataclass(frozen=True)
+class Session:
+    """Minutes of setting up and cleaning that a task brings along, where no other has."""
+
+    before: int = 0
+    after: int = 0
+
+
+@dataclass
+class Coat:
+    """A wet task being placed: how long it is wet and how long it must stand, from any start."""
+
+    task: Task
+    length: int
+    after: int
+    dust_free: Callable[[int], float]
+    handle: Callable[[int], float]
+
+
+class Fitting:
+    """Finds places on the calendar for one pass."""
+
+    def __init__(
+        self, problem: Problem, busy: Busy, rooms: dict[str, Room], alpha: float, span: int
+    ) -> None:
+        self.problem = problem
+        self.busy = busy
+        self.rooms = rooms
+        self.alpha = alpha
+        self.span = span
+        self.sessions: set[tuple[int, str, str]] = set()
+        self.coats: dict[tuple[str, str, int], int] = {}
+        figure = problem.facts.figure
+        self._brush_clean = figure("brush_clean_min").value.likely
+        gun = problem.shop.gear.gun
+        self._gun = Session(round(gun.set_up_min), round(gun.clean_min)) if gun else Session()
+
+    # -- dry work -------------------------------------------------------------------------------
+
+    def dry(self, task: Task, place: str, earliest: int) -> tuple[Span, ...]:
+        """Spans for work that may be put down and taken up, at least twenty minutes at a time."""
+        left = max(GRID, on_grid(task.minutes.likely))
+        least = self.problem.least_dry
+        spans: list[Span] = []
+        for gap in self._dry_gaps(task, place, on_grid(earliest)):
+            start = on_grid(gap[0])
+            room = (gap[1] - start) // GRID * GRID
+            take = min(room, left)
+            if take < min(least, left):
+                continue
+            if 0 < left - take < least:
+                take = left - least
+                if take < least:
+                    continue
+            spans.append((start, start + take))
+            left -= take
+            if left <= 0:
+                return tuple(spans)
+        raise RakelightError("no hours are left for it within 400 days.")
+
+    def _dry_gaps(self, task: Task, place: str, earliest: int) -> Iterator[Span]:
+        dusty = task.work == "dusty"
+        shut = sorted(self.rooms[place].shut_to_dust()) if dusty else []
+        for gap in self.busy.gaps(earliest):
+            yield from minus(gap, shut) if shut else (gap,)
+
+    # -- blocks ---------------------------------------------------------------------------------
+
+    def session(self, task: Task, minute: int) -> Session:
+        """Setting up and cleaning a task at a minute brings along."""
+        if not task.lay or task.do in ("oil", "wax", "fill"):
+            return Session()
+        day = self.problem.hours.day(minute)
+        if (day, task.lay.by, task.lay.material) in self.sessions:
+            return Session()
+        if task.gun:
+            return self._gun
+        return Session(0, round(self._brush_clean)) if task.lay.by in ("brush", "pad") else Session()
+
+    def note_session(self, task: Task, start: int) -> None:
+        """Remember that gun or brush is in use that day, and that a coat went on."""
+        day = self.problem.hours.day(start)
+        if task.lay:
+            self.sessions.add((day, task.lay.by, task.lay.material))
+
+    def note_coat(self, task: Task, chain: str, start: int) -> None:
+        """Count coats of one step of the schedule in a day."""
+        key = (chain, self._series(task), self.problem.hours.day(start))
+        self.coats[key] = self.coats.get(key, 0) + 1
+
+    @staticmethod
+    def _series(task: Task) -> str:
+        """The step a coat belongs to, whatever its number."""
+        return task.step.rstrip("0123456789 ")
+
+    def block(
+        self, task: Task, node: Node, chains: list[Chain], place: str, earliest: int, coat: Coat | None, takes: float
+    ) -> int:
+        """Start of a block that crosses no break."""
+        length = coat.length if coat else max(GRID, on_grid(task.minutes.likely + task.block_min))
+        if length > self.problem.hours.longest:
+            raise RakelightError(f"it takes {length} minutes at a stretch; the longest open hours are shorter.")
+        first = self._first(task, node, place, on_grid(earliest), length, coat, takes)
+        if coat is None or coat.dust_free(first) - first - length < 2 * GRID or self.span <= 0:
+            return first
+        return self._least_blocking(task, node, place, first, length, coat, takes)
+
+    def _first(
+        self, task: Task, node: Node, place: str, earliest: int, length: int, coat: Coat | None, takes: float
+    ) -> int:
+        for gap in self.busy.gaps(earliest):
+            start = on_grid(gap[0])
+            while start + length <= gap[1]:
+                later = self._obstacle(task, node, place, start, coat, takes)
+                if later is None:
+                    return start
+                start = max(start + GRID, on_grid(later))
+        raise RakelightError("no hour is left in which it may be done within 400 days.")
+
+    def _obstacle(
+        self, task: Task, node: Node, place: str, start: int, coat: Coat | None, takes: float
+    ) -> float | None:
+        if coat is None:
+            if task.move_to:
+                return self.rooms[task.move_to].full(start, start + 60, takes, node.chains[0])
+            return None
+        lay = task.lay
+        assert lay is not None
+        may = self.problem.waits.next_hour_to_lay(lay, place, start / 60) * 60
+        if not math.isfinite(may):
+            raise RakelightError("it is never warm enough to lay it within 400 days.")
+        if may > start + 1:
+            return may
+        most = task.asks.a_day
+        if most:
+            day = self.problem.hours.day(start)
+            if any(self.coats.get((c, self._series(task), day), 0) >= most for c in node.chains):
+                return self.problem.hours.next_day(start)
+        dust = self.rooms[place].dust_in_the_way(start, coat.dust_free(start))
+        if dust is not None:
+            return dust
+        return self.rooms[place].full(start, coat.handle(start), takes, node.chains[0])
+
+    def _least_blocking(
+        self, task: Task, node: Node, place: str, first: int, length: int, coat: Coat, takes: float
+    ) -> int:
+        room, hours = self.rooms[place], self.problem.hours
+        best, best_cost = first, room.newly_blocked(first, coat.dust_free(first), hours)
+        for gap in self.busy.gaps(first):
+            if gap[0] > first + self.span:
+                break
+            last = (gap[1] - length) // GRID * GRID
+            starts = [*range(on_grid(max(gap[0], first)), last, _STEP), last]
+            for start in starts:
+                if start <= first or start > first + self.span or start < gap[0]:
+                    continue
+                cost = self.alpha * (start - first) + room.newly_blocked(start, coat.dust_free(start), hours)
+                if cost < best_cost - 1e-9 and self._obstacle(task, node, place, start, coat, takes) is None:
+                    best, best_cost = start, cost
+        return best
+
+
+def lay_event(task: Task, end: int) -> Event:
+    """The event of a coat whose laying ends at a minute."""
+    return Event(end / 60, "lay", task.lay)

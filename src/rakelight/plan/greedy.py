@@ -1,0 +1,119 @@
+"""One greedy pass: tasks by urgency, each at the first place it fits; a wet coat where it blocks the least
+dusty work, normally at the end of the day (`methods`: this one rule is worth more than any solver setting).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from time import perf_counter
+
+from rakelight.plan.doing import Doing
+from rakelight.plan.draft import Draft
+from rakelight.plan.problem import Node, Problem, nodes_of, tails
+from rakelight.plan.reckon import reckon
+
+
+@dataclass(frozen=True)
+class Manner:
+    """How a pass goes about it: cost of delay against hours blocked, how far ahead a coat may be put, urgency."""
+
+    alpha: float = 0.05
+    span_h: float = 14.4
+    by_slack: bool = True
+
+
+def run_pass(
+    problem: Problem,
+    manner: Manner,
+    lags: Mapping[tuple[str, str], float] | None = None,
+    z: Mapping[str, float] | None = None,
+    nodes: Mapping[str, Node] | None = None,
+    floors: Mapping[str, float] | None = None,
+) -> Draft:
+    """Lay all tasks on the calendar once.
+
+    `lags` are minutes between the ends and starts of neighbouring tasks in an earlier pass; they make urgency true.
+    `z` gives each material's deviate (0 likely).
+    """
+    nodes = nodes or nodes_of(problem.work)
+    known = lags or {}
+    tail = tails(nodes, lambda a, b: known.get((a, b), 0.0))
+    urgency = _urgency(problem, nodes, tail, manner)
+    doing = Doing(problem, nodes, manner.alpha, manner.span_h, z or {}, floors or {})
+    waiting = {key: len([b for b in node.before if b in nodes]) for key, node in nodes.items()}
+    after: dict[str, list[str]] = {key: [] for key in nodes}
+    for key, node in nodes.items():
+        for earlier in node.before:
+            if earlier in after:
+                after[earlier].append(key)
+    ready: list[tuple[float, float, int, str]] = []
+    for key, count in waiting.items():
+        if count == 0:
+            heappush(ready, (*urgency[key], nodes[key].rank, key))
+    while ready:
+        key = heappop(ready)[-1]
+        doing.place(nodes[key])
+        for later in after[key]:
+            waiting[later] -= 1
+            if waiting[later] == 0:
+                heappush(ready, (*urgency[later], nodes[later].rank, later))
+    return reckon(doing)
+
+
+def _urgency(
+    problem: Problem, nodes: Mapping[str, Node], tail: Mapping[str, float], manner: Manner
+) -> dict[str, tuple[float, float]]:
+    """What is done comes first, in the order it was done; then least slack, or longest tail."""
+    found = {}
+    by = min((t.by for t in problem.targets), default=0)
+    for key in nodes:
+        if key in problem.done:
+            found[key] = (-math.inf, float(problem.done[key][0][0][0]))
+        elif manner.by_slack:
+            found[key] = (0.0, by - tail[key])
+        else:
+            found[key] = (0.0, float(nodes[key].rank))
+    return found
+
+
+def lags_of(draft: Draft, nodes: Mapping[str, Node]) -> dict[tuple[str, str], float]:
+    """Minutes between the end of a task and the moment the next was ready, as a pass found them."""
+    found = {}
+    for key, node in nodes.items():
+        if key not in draft.laid:
+            continue
+        for earlier in node.before:
+            if earlier in draft.laid:
+                gap = draft.laid[key].ready - draft.laid[earlier].end
+                found[earlier, key] = max(0.0, gap) if math.isfinite(gap) else 0.0
+    return found
+
+
+MANNERS = tuple(
+    Manner(alpha, span, slack) for slack in (True, False) for span in (14.4, 24.0) for alpha in (0.05, 0.2, 0.8)
+) + (Manner(1.0, 0.0, True),)
+
+
+def best_draft(problem: Problem, seconds: float = 0.4) -> tuple[Draft, Manner]:
+    """The best of several passes within a time.
+
+    The first passes make the waits known; then manners are tried in a fixed order until time is up.
+    """
+    end = perf_counter() + seconds
+    nodes = nodes_of(problem.work)
+    first = Manner()
+    best = run_pass(problem, first, None, None, nodes)
+    lags = lags_of(best, nodes)
+    chosen = first
+    for manner in MANNERS:
+        draft = run_pass(problem, manner, lags, None, nodes, best.floors)
+        if draft.score < best.score:
+            best, chosen = draft, manner
+            lags = lags_of(draft, nodes)
+        if perf_counter() > end:
+            break
+    return best, chosen
+

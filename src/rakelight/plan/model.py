@@ -1,0 +1,82 @@
+"""A plan: tasks on the calendar of a shop, with the waits between them and the reasons."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from rakelight.errors import Finding, SourceKind
+
+
+@dataclass(frozen=True)
+class Because:
+    """The figure that drives a wait."""
+
+    says: str  # "dewaxed shellac ready to rub: 336 h at 21 C, 68 um film, in house"
+    material: str = ""
+    figure: str = ""  # time_h.rub_out_ready, pair:a>b, practice P81 ...
+    dose_h: tuple[float, float, float] = (0.0, 0.0, 0.0)  # reference hours low, likely, high
+    source: str = ""
+    kind: SourceKind | None = None
+
+
+@dataclass(frozen=True)
+class Ready:
+    """When something is ready: low, likely, high, on the clock; None where it never comes within 400 days."""
+
+    for_: str
+    low: datetime | None
+    likely: datetime | None
+    high: datetime | None
+    because: Because | None = None
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One task on the calendar."""
+
+    task: str
+    spans: tuple[tuple[datetime, datetime], ...]  # more than one where dry work was put down and taken up
+    place: str
+    ready: tuple[Ready, ...] = ()  # named readinesses that follow from it
+    waited_for: Ready | None = None  # what it waited for
+    done: bool = False
+    hollow: bool = False  # counted as done as planned, not logged
+    scuff_added: bool = False  # recoat window missed: abrade before it
+
+    @property
+    def start(self) -> datetime:
+        """First minute of work."""
+        return self.spans[0][0]
+
+    @property
+    def end(self) -> datetime:
+        """Last minute of work."""
+        return self.spans[-1][1]
+
+
+@dataclass(frozen=True)
+class Due:
+    """A wanted date: what, by when, and when it will be so."""
+
+    for_: str
+    by: datetime
+    part: str = ""
+    low: datetime | None = None
+    likely: datetime | None = None
+    high: datetime | None = None
+    late_h: float = 0.0  # likely hours past the date, 0 when met
+    latest_start: datetime | None = None  # latest start that would have met it, where it is missed
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The tasks of a piece laid on the calendar."""
+
+    placed: dict[str, Placed]  # by task id, in order of start
+    due: tuple[Due, ...] = ()
+    finish: Ready | None = None  # the whole piece ready for what is wanted
+    findings: tuple[Finding, ...] = ()
+    start: datetime | None = None
+    now: datetime | None = None
+    notes: dict[str, str] = field(default_factory=dict)

@@ -1,0 +1,118 @@
+"""The problem as plain data: what is to be done, in which order, where, and by when."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from rakelight.facts.load import Facts
+from rakelight.plan.timeline import Hours, Span
+from rakelight.plan.waits import Waits
+from rakelight.schedule.tasks import Job, Task, Work
+from rakelight.shop.model import Shop
+
+
+@dataclass(frozen=True)
+class Target:
+    """A wanted date in minutes, and the parts it speaks of."""
+
+    for_: str
+    by: int
+    parts: tuple[str, ...]
+    is_step: bool = False
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A hand test in minutes: passed settles the wait before a task; failed says not before."""
+
+    minute: int
+    passed: bool
+    again: int | None = None  # minute to look again, where the maker said so
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything a planner needs; nothing in it changes while a plan is laid out."""
+
+    work: Work
+    shop: Shop
+    facts: Facts
+    hours: Hours
+    waits: Waits
+    start: int  # no work before this minute
+    targets: tuple[Target, ...]
+    done: Mapping[str, tuple[tuple[Span, ...], str]] = field(default_factory=dict)  # task -> spans, place
+    trials: Mapping[str, Trial] = field(default_factory=dict)  # by task whose wait was tested
+    settle: int = 60
+    least_dry: int = 20
+
+    @property
+    def jobs(self) -> Mapping[str, Job]:
+        """Tasks by part."""
+        return self.work.jobs
+
+
+@dataclass(frozen=True)
+class Node:
+    """A task with what must be done before it and the lots it acts on."""
+
+    task: Task
+    job: Job
+    chains: tuple[str, ...]
+    before: tuple[str, ...]
+    rank: int  # order of reading: ties are broken by it
+
+
+def chain_keys(job: Job) -> list[str]:
+    """Names of a job's lots: "leg#1", "leg#2"."""
+    lots = max((t.lot[1] for t in job.tasks if not t.board), default=1)
+    return [f"{job.part.name}#{k}" for k in range(1, lots + 1)]
+
+
+def nodes_of(work: Work) -> dict[str, Node]:
+    """Every task with its predecessors: the task before it on the same lot, and those it names."""
+    found: dict[str, Node] = {}
+    last_of_part: dict[str, list[str]] = {}
+    for job in work.jobs.values():
+        keys = chain_keys(job)
+        last: dict[str, str] = {}
+        ends_of_members = [t for member in job.begins_after for t in last_of_part.get(member, [])]
+        gate_of = {t.gates: t.id for t in job.tasks if t.gates}
+        for task in job.tasks:
+            chains = _chains(task, job, keys)
+            before = {last[c] for c in chains if c in last} | set(task.follows)
+            if not any(c in last for c in chains) and not task.board:
+                before |= set(ends_of_members)
+            if task.id in gate_of:
+                before.add(gate_of[task.id])
+            before.discard(task.id)
+            found[task.id] = Node(task, job, chains, tuple(sorted(before)), len(found))
+            for chain in chains:
+                last[chain] = task.id
+        last_of_part[job.part.name] = sorted({last[c] for c in keys if c in last})
+        if not last_of_part[job.part.name]:
+            last_of_part[job.part.name] = ends_of_members
+    return found
+
+
+def _chains(task: Task, job: Job, keys: list[str]) -> tuple[str, ...]:
+    if task.board or task.do == "judge":
+        return (f"{job.part.name}#board",)
+    if task.lot[1] == 1:
+        return tuple(keys)
+    return (keys[task.lot[0] - 1],)
+
+
+def tails(nodes: Mapping[str, Node], lag: Callable[[str, str], float]) -> dict[str, float]:
+    """Minutes from the start of each task to the end of all that follows it, by likely waits."""
+    after: dict[str, list[str]] = {key: [] for key in nodes}
+    for key, node in nodes.items():
+        for earlier in node.before:
+            if earlier in after:
+                after[earlier].append(key)
+    known: dict[str, float] = {}
+    for key in reversed(list(nodes)):
+        own = nodes[key].task.minutes.likely + nodes[key].task.block_min
+        known[key] = own + max((lag(key, later) + known.get(later, 0.0) for later in after[key]), default=0.0)
+    return known

@@ -1,0 +1,103 @@
+"""A draft in minutes becomes a plan with moments, named readinesses and reasons."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime
+
+from rakelight.plan.draft import Draft, Laid
+from rakelight.plan.history import Hist
+from rakelight.plan.model import Due, Placed, Plan, Ready
+from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.waits import ReadyH
+from rakelight.schedule.tasks import Task
+
+#: readinesses told after a coat, where the material has them
+TOLD = ("dust-free", "sand", "handle", "rub", "pack", "use")
+
+
+def plan_of(problem: Problem, draft: Draft, dues: tuple[Due, ...], now: datetime) -> Plan:
+    """The plan a person reads."""
+    placed = {}
+    last = _last_coats(problem, draft)
+    for key, laid in sorted(draft.laid.items(), key=lambda item: (item[1].start, item[1].end)):
+        placed[key] = _placed(problem, draft, key, laid, last)
+    finish = _finish(dues)
+    start = problem.hours.moment(min((x.start for x in draft.laid.values()), default=problem.start))
+    return Plan(placed, dues, finish, draft.stuck, start, now)
+
+
+def _finish(dues: tuple[Due, ...]) -> Ready | None:
+    known = [d for d in dues if d.likely]
+    if not known or len(known) < len(dues):
+        return None
+    last = max(known, key=lambda d: d.likely or d.by)
+    return Ready(last.for_, last.low, last.likely, last.high)
+
+
+def _placed(problem: Problem, draft: Draft, key: str, laid: Laid, last: dict[str, list[Hist]]) -> Placed:
+    moment = problem.hours.moment
+    spans = tuple((moment(a), moment(b)) for a, b in laid.spans)
+    task = laid.task
+    waited = _waited(problem, draft, key, laid) if task and not laid.done else None
+    ready = _told(problem, last[key]) if key in last else ()
+    return Placed(key, spans, laid.place, ready, waited, laid.done, False, laid.scuff_added)
+
+
+def _waited(problem: Problem, draft: Draft, key: str, laid: Laid) -> Ready | None:
+    task = laid.task
+    if task is None or not laid.asked or key not in draft.waited:
+        return None
+    best: ReadyH | None = None
+    for asks in (task.asks, *task.also):
+        if asks.readiness != laid.asked:
+            continue
+        for hist in draft.waited[key]:
+            over = task.lay if asks.readiness in ("next coat", "wax") else None
+            found = problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
+            if best is None or found.likely > best.likely:
+                best = found
+    return _ready(problem, laid.asked, best) if best else None
+
+
+def _ready(problem: Problem, readiness: str, found: ReadyH) -> Ready:
+    def at(hour: float) -> datetime | None:
+        return problem.hours.moment(hour * 60) if math.isfinite(hour) else None
+
+    return Ready(readiness, at(found.low), at(found.likely), at(found.high), found.because)
+
+
+def _last_coats(problem: Problem, draft: Draft) -> dict[str, list[Hist]]:
+    """The pasts of the faces a laying task leaves behind, up to and with it."""
+    found: dict[str, list[Hist]] = {}
+    for key, node in nodes_of(problem.work).items():
+        if not node.task.lay or key not in draft.laid:
+            continue
+        hour = draft.laid[key].laid_end / 60
+        pasts = {}
+        for name in node.chains:
+            chain = draft.pasts.get(name)
+            for hist in chain.pasts(node.task.faces) if chain else []:
+                events = tuple(e for e in hist.events if e.hour <= hour + 1e-6)
+                if events:
+                    pasts[events, hist.stays] = Hist(events, hist.stays)
+        found[key] = list(pasts.values())
+    return found
+
+
+def _told(problem: Problem, pasts: list[Hist]) -> tuple[Ready, ...]:
+    found = []
+    for readiness in TOLD:
+        worst: ReadyH | None = None
+        for hist in pasts:
+            one = problem.waits.explain(hist.events, hist.stays, readiness)
+            if worst is None or one.likely > worst.likely:
+                worst = one
+        if worst and math.isfinite(worst.likely) and worst.likely > 0:
+            found.append(_ready(problem, readiness, worst))
+    return tuple(found)
+
+
+def task_of(problem: Problem, key: str) -> Task | None:
+    """A task by id; None for one the plan has put in."""
+    return next((t for j in problem.jobs.values() for t in j.tasks if t.id == key), None)

@@ -1,0 +1,137 @@
+"""The rules of the house, held by looking at the source."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+SRC = ROOT / "src" / "rakelight"
+FILES = sorted(SRC.rglob("*.py"))
+
+#: left to right: nothing imports to its right
+ORDER = [
+    "errors", "units", "spread", "toml_lines", "reading", "facts", "physics", "piece", "shop", "schedule", "state",
+    "plan", "rules", "log", "papers", "store", "desk", "as_json", "cli", "web", "__main__",
+]  # fmt: skip
+
+
+def _room(path: Path) -> str:
+    return path.relative_to(SRC).parts[0].removesuffix(".py")
+
+
+def _name(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def _imports(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("rakelight"):
+            parts = node.module.split(".")
+            found |= {parts[1]} if len(parts) > 1 else {a.name for a in node.names}
+        elif isinstance(node, ast.Import):
+            found |= {a.name.split(".")[1] for a in node.names if a.name.startswith("rakelight.")}
+    return found
+
+
+@pytest.mark.parametrize("path", FILES, ids=_name)
+def test_imports_run_one_way(path: Path) -> None:
+    """`facts` never imports `plan`, `physics` never imports `piece`, and so on."""
+    room = _room(path)
+    if room == "__init__":
+        return
+    for other in _imports(path) - {room, "__version__"}:
+        assert ORDER.index(other) < ORDER.index(room), f"{_name(path)} imports {other} to its right"
+
+
+@pytest.mark.parametrize("path", FILES, ids=_name)
+def test_files_and_functions_stay_small(path: Path) -> None:
+    """No file over 400 lines, no function over 60."""
+    text = path.read_text("utf-8")
+    assert text.count("\n") <= 400, f"{_name(path)} has {text.count(chr(10))} lines"
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            length = (node.end_lineno or 0) - node.lineno + 1
+            assert length <= 60, f"{_name(path)}: {node.name} has {length} lines"
+
+
+def test_test_files_stay_small_too() -> None:
+    """The same for tests."""
+    for path in (ROOT / "tests").rglob("*.py"):
+        assert path.read_text("utf-8").count("\n") <= 400, _name(path)
+
+
+def test_no_catch_all_modules() -> None:
+    """One obvious room for each thing."""
+    assert not [p for p in FILES if p.stem in ("utils", "helpers", "common", "misc")]
+
+
+def test_init_files_only_re_export() -> None:
+    """No logic hides in `__init__`."""
+    for path in FILES:
+        if path.name != "__init__.py":
+            continue
+        for node in ast.parse(path.read_text("utf-8")).body:
+            plain = isinstance(node, ast.Import | ast.ImportFrom | ast.Assign | ast.Expr)
+            assert plain, f"{_name(path)}: {type(node).__name__}"
+
+
+def test_conversion_factors_stand_in_units_alone() -> None:
+    """25.4, 3785.4, 453.6, 28.3, 29.57, 10.76, 0.3048 and their kin are written once."""
+    factor = re.compile(r"(?<![\d.])(25\.4|304\.8|0\.3048|3785\.\d+|3\.785\d*|453\.59\d*|0\.45359\d*|28\.349\d*|29\.57\d*|0\.0929\d*|10\.76\d*)(?!\d)")
+    for path in FILES:
+        if path.name in ("units.py", "written.py"):
+            continue
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, float):
+                assert not factor.fullmatch(str(node.value)) or (path.name, node.value) in _DEFAULTS, (
+                    f"{_name(path)}:{node.lineno}: {node.value} belongs in units.py"
+                )
+
+
+#: sizes that only look like a factor: the default test board is 12 inches long
+_DEFAULTS = {("model.py", 304.8)}
+
+
+def test_nothing_reaches_for_the_network() -> None:
+    """The tool works without internet: no client is imported anywhere."""
+    clients = {"urllib", "http", "requests", "httpx", "socket", "aiohttp", "ftplib"}
+    for path in FILES:
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            names = []
+            if isinstance(node, ast.Import):
+                names = [a.name for a in node.names]
+            elif isinstance(node, ast.ImportFrom):
+                names = [node.module or ""]
+            assert not {n.split(".")[0] for n in names} & clients, _name(path)
+
+
+def test_heavy_libraries_load_only_when_asked_for() -> None:
+    """Help needs no arithmetic; a plan needs no solver, no unit registry, no statistics package."""
+    script = "import sys; sys.argv=['rakelight','--help']\ntry:\n import rakelight.cli as c; c.main()\nexcept SystemExit: pass\nprint(sorted(set(m.split('.')[0] for m in sys.modules)))"
+    out = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True).stdout
+    loaded = out.splitlines()[-1]
+    for name in ("numpy", "scipy", "ortools", "pint", "psychrolib", "holidays", "sqlalchemy", "rich"):
+        assert f"'{name}'" not in loaded, f"{name} is loaded for --help"
+
+
+def test_no_words_that_promise() -> None:
+    """Nothing shown to a person says that something is safe."""
+    for path in [*FILES, *SRC.rglob("*.toml"), *SRC.rglob("*.csv")]:
+        text = path.read_text("utf-8").lower()
+        for hit in re.finditer(r"\b(is|are|perfectly|completely|quite) safe\b", text):
+            raise AssertionError(f"{_name(path)}: {text[max(0, hit.start() - 40) : hit.end()]!r}")
+
+
+def test_lock_files_name_no_host() -> None:
+    """Hashes, no addresses."""
+    for path in (ROOT / "requirements").glob("*.lock"):
+        text = path.read_text("utf-8")
+        assert "--hash=sha256:" in text
+        assert not re.search(r"https?://|--index-url|--find-links|file:", text), path.name
