@@ -215,10 +215,12 @@ def _parse(raw: bytes, name: str) -> Doc:
         return _spoilt(name, 1, "the file is empty.", "Begin with a name, for example: piece = \"Side table\".")
     try:
         data = tomllib.loads(written)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as bad:
+        return Doc(name, data, index_lines(written))
+    except RecursionError:
+        return _spoilt(name, 1, "brackets are nested too deep.", "Write lists and tables two or three deep.")
+    except (tomllib.TOMLDecodeError, ValueError) as bad:
         line, says = _toml_fault(str(bad), written)
         return _spoilt(name, line, says, "Write key = value, text in quotes, each key once in a table.")
-    return Doc(name, data, index_lines(written))
 
 
 def _toml_fault(message: str, written: str) -> tuple[int, str]:

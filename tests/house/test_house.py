@@ -86,7 +86,7 @@ def test_conversion_factors_stand_in_units_alone() -> None:
     """25.4, 3785.4, 453.6, 28.3, 29.57, 10.76, 0.3048 and their kin are written once."""
     factor = re.compile(r"(?<![\d.])(25\.4|304\.8|0\.3048|3785\.\d+|3\.785\d*|453\.59\d*|0\.45359\d*|28\.349\d*|29\.57\d*|0\.0929\d*|10\.76\d*)(?!\d)")
     for path in FILES:
-        if path.name in ("units.py", "written.py"):
+        if path.parent.name == "units":
             continue
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, float):
@@ -134,4 +134,4 @@ def test_lock_files_name_no_host() -> None:
     for path in (ROOT / "requirements").glob("*.lock"):
         text = path.read_text("utf-8")
         assert "--hash=sha256:" in text
-        assert not re.search(r"https?://|--index-url|--find-links|file:", text), path.name
+        assert not re.search(r"https?://|--index-url|--find-links|file://", text), path.name

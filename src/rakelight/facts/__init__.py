@@ -1,1 +1,5 @@
 """Tables of facts with their sources."""
+
+from rakelight.facts.load import Facts, load
+
+__all__ = ["Facts", "load"]

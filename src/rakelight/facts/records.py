@@ -55,6 +55,8 @@ class Material:
     mee_pct_14d_3coats: float | None = None
     food_contact: str = ""
     note: str = ""
+    solids_weight: Spread | None = None
+    uv_yellowing: int | None = None  # 0 (none) to 5
     sources: dict[str, Source] = field(default_factory=dict)  # by field of the table; "default"
 
     def source(self, name: str) -> Source:
@@ -181,6 +183,9 @@ class Solvent:
     antoine: tuple[float, float, float] | None
     figures: dict[str, float]  # every other numeric column as it stands
     source: Source
+    note: str = ""
+    words: dict[str, str] = field(default_factory=dict)  # columns that are not numbers
+    sources: dict[str, Source] = field(default_factory=dict)  # by column
 
 
 @dataclass(frozen=True)
@@ -192,4 +197,66 @@ class MonthAir:
     month: int
     temp_c: float
     rh: float
+    source: Source
+
+
+@dataclass(frozen=True)
+class FillerLimit:
+    """Dip over a pore that still passes as filled at a sheen; None where an open pore is accepted."""
+
+    sheen: str
+    strict_um: float | None
+    likely_um: float | None
+    lenient_um: float | None
+    source: Source
+
+
+@dataclass(frozen=True)
+class SheenClass:
+    """A word for brightness and the gloss at 60 degrees it covers, from low (inclusive) to high."""
+
+    sheen: str
+    gloss_low: float
+    gloss_high: float | None
+    source: Source
+
+
+@dataclass(frozen=True)
+class Lubricant:
+    """What is rubbed with, and what it leaves behind."""
+
+    name: str
+    aliases: tuple[str, ...]
+    material: str  # id where it is also a finishing material, "" otherwise
+    watery: bool
+    oily: bool
+    dries_as_oil: bool  # a drying oil: rags and wool may take fire by themselves
+    silicone: bool
+    waxes_surface: bool  # no coat holds over it
+    note: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class FilmPermeance:
+    """How well a number of coats keeps damp from the wood, as tested on pine."""
+
+    finish: str
+    kind_of_finish: str
+    coats: int
+    mee_pct: tuple[float | None, float | None, float | None]  # after 1, 7, 14 days; 100 none gets in
+    permeance_ng_per_s_m2_pa: float | None
+    note: str
+    source: Source
+    permeance_source: Source | None = None
+
+
+@dataclass(frozen=True)
+class Alias:
+    """What people say, and the ids it may mean; several: ask."""
+
+    say: str
+    kind: str  # material, wood, abrasive, solvent
+    means: tuple[str, ...]
+    note: str
     source: Source

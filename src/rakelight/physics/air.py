@@ -7,7 +7,7 @@ C and read between by its logarithm (1e-6 of the value), so that a year of hours
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +37,7 @@ def saturation_pa(temp_c: Air) -> Air:
     >>> round(saturation_pa(25.0))
     3169
     """
-    return _same(np.exp(_log_saturation(_in_range(temp_c))))
+    return _same(temp_c, np.exp(_log_saturation(_in_range(temp_c))))
 
 
 def vapour_pa(temp_c: Air, rh: Air) -> Air:
@@ -45,7 +45,7 @@ def vapour_pa(temp_c: Air, rh: Air) -> Air:
 
     Parameters: temp_c, -60 to 100 C; rh, 0 to 1. Returns Pa. Raises ValueError outside those ranges.
     """
-    return _same(np.exp(_log_saturation(_in_range(temp_c))) * _humidity(rh))
+    return _same(temp_c, np.exp(_log_saturation(_in_range(temp_c))) * _humidity(rh))
 
 
 def rh_of(temp_c: Air, vapour_pressure_pa: Air) -> Air:
@@ -53,7 +53,7 @@ def rh_of(temp_c: Air, vapour_pressure_pa: Air) -> Air:
 
     Parameters: temp_c, -60 to 100 C; vapour_pressure_pa, 0 and up. Returns 0 to 1.
     """
-    return _same(np.minimum(1.0, vapour_pressure_pa / np.exp(_log_saturation(_in_range(temp_c)))))
+    return _same(temp_c, np.minimum(1.0, vapour_pressure_pa / np.exp(_log_saturation(_in_range(temp_c)))))
 
 
 def dew_point_c(temp_c: Air, rh: Air) -> Air:
@@ -67,7 +67,7 @@ def dew_point_c(temp_c: Air, rh: Air) -> Air:
     13.2
     """
     dry = _in_range(temp_c)
-    return _same(_dew_point(dry, np.exp(_log_saturation(dry)) * _humidity(rh)))
+    return _same(temp_c, _dew_point(dry, np.exp(_log_saturation(dry)) * _humidity(rh)))
 
 
 def humidity_ratio(temp_c: Air, rh: Air, pressure_pa: float = SEA_LEVEL_PA) -> Air:
@@ -76,7 +76,7 @@ def humidity_ratio(temp_c: Air, rh: Air, pressure_pa: float = SEA_LEVEL_PA) -> A
     Parameters: temp_c, -60 to 100 C; rh, 0 to 1; pressure_pa of the air. Returns kg/kg.
     Source: ASHRAE Handbook, Fundamentals (2017), ch. 1, eq. 20; ideal mixing, up to 0.6 % low.
     """
-    return _same(_mixing_ratio(vapour_pa(_in_range(temp_c), _humidity(rh)), pressure_pa))
+    return _same(temp_c, _mixing_ratio(vapour_pa(_in_range(temp_c), _humidity(rh)), pressure_pa))
 
 
 def wet_bulb_c(temp_c: Air, rh: Air, pressure_pa: float = SEA_LEVEL_PA) -> Air:
@@ -102,7 +102,7 @@ def wet_bulb_c(temp_c: Air, rh: Air, pressure_pa: float = SEA_LEVEL_PA) -> Air:
         above = _ratio_at_wet_bulb(dry, middle, pressure_pa) > ratio
         high = np.where(above, middle, high)
         low = np.where(above, low, middle)
-    return _same((low + high) / 2)
+    return _same(temp_c, (low + high) / 2)
 
 
 def antoine_pa(a: float, b: float, c: float, temp_c: Air) -> Air:
@@ -115,19 +115,20 @@ def antoine_pa(a: float, b: float, c: float, temp_c: Air) -> Air:
     5860.0
     """
     kelvin = np.asarray(temp_c, dtype=np.float64) + KELVIN_AT_0_C
-    return _same(10.0 ** (a - b / (kelvin + c)))
+    return _same(temp_c, 10.0 ** (a - b / (kelvin + c)))
 
 
 @lru_cache(maxsize=1)
 def _table() -> tuple[Floats, Floats]:
     """Temperature and natural logarithm of the saturation pressure, at every step, by PsychroLib."""
-    import psychrolib
+    import psychrolib  # type: ignore[import-untyped]
 
     psychrolib.SetUnitSystem(psychrolib.SI)
     first = int(np.floor((_COLDEST_C - _TRIPLE_C) / _STEP_C))
     last = int(np.ceil((_WARMEST_C - _TRIPLE_C) / _STEP_C))
     temps = _TRIPLE_C + _STEP_C * np.arange(first, last + 1)
-    return temps, np.log([psychrolib.GetSatVapPres(float(t)) for t in temps])
+    pressures = np.array([psychrolib.GetSatVapPres(float(t)) for t in temps], dtype=np.float64)
+    return temps.astype(np.float64), np.log(pressures)
 
 
 def _log_saturation(temp_c: Floats) -> Floats:
@@ -146,7 +147,7 @@ def _mixing_ratio(water_pa: Any, pressure_pa: float) -> Floats:
 
 
 def _ratio_at_wet_bulb(dry_c: Floats, wet_c: Floats, pressure_pa: float) -> Floats:
-    """Humidity ratio of air whose wet bulb is known. Source: ASHRAE Fundamentals (2017), ch. 1, eq. 33, 35."""
+    """Humidity ratio of air by its wet bulb. Source: ASHRAE Fundamentals (2017), ch. 1, eq. 33 and 35."""
     full = _mixing_ratio(np.exp(_log_saturation(wet_c)), pressure_pa)
     chill = 1.006 * (dry_c - wet_c)
     wet = ((2501.0 - 2.326 * wet_c) * full - chill) / (2501.0 + 1.86 * dry_c - 4.186 * wet_c)
@@ -168,6 +169,6 @@ def _humidity(rh: Any) -> Floats:
     return found
 
 
-def _same(found: Any) -> Any:
-    """A plain number where a plain number was asked."""
-    return float(found) if np.ndim(found) == 0 else found
+def _same(asked: Air, found: Any) -> Air:
+    """A plain number where plain numbers were asked, else the array."""
+    return cast(Air, float(found) if np.ndim(found) == 0 else found)

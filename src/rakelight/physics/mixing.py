@@ -167,15 +167,6 @@ def thinned_ml(of_ml: float, thin: float) -> float:
     return of_ml * (1.0 + thin)
 
 
-def thinned_solids(solids: float, thin: float) -> float:
-    """Share of the volume that stays as film after thinning.
-
-    >>> round(thinned_solids(0.30, 0.10), 4)
-    0.2727
-    """
-    return solids / thinned_ml(1.0, thin)
-
-
 def neat_ml(made_ml: float, thin: float) -> float:
     """Finish to take, before thinning, so that a wanted volume is made; the rest is thinner."""
     return made_ml / thinned_ml(1.0, thin)

@@ -22,6 +22,8 @@ class Face:
     closed: bool = False  # inside of a space with no open side
     of: str = ""  # the member it comes from, on a joined part ("drawer-front"); else ""
     count: int = 1  # how many such faces the joined part has of that member (drawer-side: 2)
+    # on a joined part: (member part, name of its face) of every face that became this one
+    members: tuple[tuple[str, str], ...] = ()
 
     @property
     def coated(self) -> bool:
@@ -31,7 +33,7 @@ class Face:
 
 @dataclass(frozen=True)
 class FinishUse:
-    """A schedule laid on a face, from and to a named step (both included); "" is from the first, to the last."""
+    """A schedule laid on a face, from and to a named step (both included); "" is the first, the last."""
 
     schedule: str
     from_step: str = ""
@@ -83,6 +85,7 @@ class Part:
     open_sides: tuple[str, ...] = ()
     faces: tuple[Face, ...] = ()
     arris_mm: float = 1.0  # radius; 0 is sharp
+    arris_length_mm: float = 0.0  # all arrises of one part; 0 not known
     finish: dict[str, FinishUse] = field(default_factory=dict)  # by face, role or "all"
     both_faces: str = "turned"  # turned, on points, hung, stands
     cures_in: str = ""
@@ -105,6 +108,10 @@ class Part:
     def joined(self) -> bool:
         """Whether it is joined from parts."""
         return bool(self.of)
+
+    def face(self, name: str) -> Face | None:
+        """A face by name."""
+        return next((f for f in self.faces if f.name == name), None)
 
     @property
     def solid(self) -> bool:

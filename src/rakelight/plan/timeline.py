@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 from rakelight.errors import RakelightError
 
@@ -15,7 +15,7 @@ class Hours:
     """Open windows of the shop as minutes since a whole hour, and the local days they lie in."""
 
     def __init__(self, origin: datetime, windows: Sequence[tuple[datetime, datetime]], zone: tzinfo) -> None:
-        self.origin = origin
+        self.origin = origin.astimezone(UTC)  # differences within one zone would be wall time
         self.zone = zone
         self.windows: list[Span] = [(self.minute(a), self.minute(b)) for a, b in windows]
         self.starts = [a for a, _ in self.windows]
@@ -34,7 +34,7 @@ class Hours:
 
     def minute(self, moment: datetime) -> int:
         """Minutes from the origin to a moment, elapsed time."""
-        return round((moment - self.origin).total_seconds() / 60)
+        return round((moment.astimezone(UTC) - self.origin).total_seconds() / 60)
 
     def moment(self, minute: float) -> datetime:
         """The moment, in the shop's zone."""

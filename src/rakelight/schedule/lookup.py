@@ -14,7 +14,7 @@ _NUMBERED = re.compile(r"(?P<name>.*\S)\s+(?P<number>\d{1,4})", re.DOTALL | re.A
 
 @dataclass(frozen=True)
 class Spot:
-    """A place in a schedule: a step by its index, and one of its coats where a number was said (1 the first)."""
+    """A place in a schedule: a step by its index, and one of its coats where a number was said (from 1)."""
 
     index: int
     coat: int = 0
@@ -31,11 +31,11 @@ def _called(step: Step, words: str) -> bool:
 def find_step(steps: Sequence[Step], words: str, last: bool = False) -> Spot | None:
     """Where a step stands, by its name, its verb or its own words.
 
-    Parameters: steps, in order; words, as written in `to`, `from`, `through`, `before` or `after`; last, whether a
-    name met several times means the last one (`after`, `to`, `through`) or the first (`before`, `from`).
-    Returns None where no step is called so. A number counts the coats, or the times, of that name through the whole
-    schedule: "coat 4" is the first of the second step where the first `coat` step has three coats; a number past
-    the likely coats but within the most is the last step's own.
+    Parameters: steps, in order; words, as written in `to`, `from`, `through`, `before` or `after`; last,
+    whether a name met several times means the last one (`after`, `to`, `through`) or the first (`before`,
+    `from`). Returns None where no step is called so. A number counts the coats, or the times, of that name
+    through the whole schedule: "coat 4" is the first of the second step where the first has three coats; a
+    number past the likely coats but within the most is the last step's own.
 
     >>> sand, coat = Step("sand", name="sand"), Step("coat", name="coat")
     >>> find_step([sand, coat, sand], "sand"), find_step([sand, coat, sand], "sand", last=True).index

@@ -40,6 +40,7 @@ class Asks:
     at_most: Duration | None = None
     abraded: bool = False  # abraded since the last coat (pair wait still runs from that coat)
     a_day: int | None = None  # most coats of this step in a day
+    over: Lay | None = None  # what is to come over it, where the task that asks lays nothing itself (a move)
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,7 @@ class Task:
     gates: str = ""  # on a judge task: id of the task of the piece that waits for its pass
     by_date: str = ""
     tools: tuple[str, ...] = ()
+    area_m2: float = 0.0  # of the faces worked, all parts of the lot
     scheduled: Step | None = None  # the step it comes from
 
 

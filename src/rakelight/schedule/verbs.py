@@ -1,4 +1,4 @@
-"""What each verb of a schedule takes, lies on, waits for and is as work (language of the files, section 4)."""
+"""What each verb of a schedule takes, lies on, waits for and is as work (the files' language, section 4)."""
 
 from __future__ import annotations
 
@@ -46,6 +46,10 @@ def _laid(*roles: str) -> frozenset[str]:
 
 
 _COLOUR = _laid("colour", "colour_removal")
+_OIL = _laid("penetrating_oil")
+_SIZE = _laid("size", "sealer", "barrier")
+_SEALS = _laid("sealer", "sealer_knots", "barrier", "film")
+_FILM = ("with", "by", "cut", "thin", "coats", "a_day", "scuff", "flood")
 _BODY = _laid("penetrating_oil", "film", "filler")
 _STILL = ("on", "at_least", "at_most", "wait", "name")
 
@@ -54,24 +58,15 @@ RULES: dict[str, Verb] = {
     "raise grain": Verb((), "all", "sand", "wet"),
     "stain": Verb(("with", "by", "coats", "strength"), "all", "next coat", "wet", _COLOUR, _BODY, "wipe"),
     "dye": Verb(("with", "by", "coats", "strength"), "all", "next coat", "wet", _COLOUR, _BODY, "wipe"),
-    "oil": Verb(("with", "by", "coats", "warm"), "all", "next coat", "wet", _laid("penetrating_oil"), hand="wipe"),
-    "size": Verb(("with", "cut", "thin", "by"), "all", "next coat", "wet", _laid("size", "sealer", "barrier")),
-    "seal": Verb(
-        ("with", "cut", "thin", "by"),
-        "all",
-        "next coat",
-        "wet",
-        _laid("sealer", "sealer_knots", "barrier", "film"),
-        _laid("wax"),
-    ),
+    "oil": Verb(("with", "by", "coats", "warm"), "all", "next coat", "wet", _OIL, hand="wipe"),
+    "size": Verb(("with", "cut", "thin", "by"), "all", "next coat", "wet", _SIZE),
+    "seal": Verb(("with", "cut", "thin", "by"), "all", "next coat", "wet", _SEALS, _laid("wax")),
     "fill": Verb(("with", "by", "coats"), "show", "next coat", "wet", _laid("filler")),
-    "coat": Verb(
-        ("with", "by", "cut", "thin", "coats", "a_day", "scuff", "flood"), "all", "next coat", "wet", _laid("film")
-    ),
+    "coat": Verb(_FILM, "all", "next coat", "wet", _laid("film")),
     "scuff": Verb(("grit",), "all", "sand", "dusty"),
     "level": Verb(("grits", "wet"), "show", "rub", "dusty"),
     "rub": Verb(("with", "grits", "wet"), "show", "rub", "dirty"),
-    "wax": Verb(("with", "by", "coats"), "show", "wax", "quiet", _laid("wax"), _laid("penetrating_oil"), "wipe"),
+    "wax": Verb(("with", "by", "coats"), "show", "wax", "quiet", _laid("wax"), _OIL, "wipe"),
     "wait": Verb(("for", "test", "at_least"), "all", "", "none", any_step=_STILL),
     "turn": Verb((), "all", "turn", "quiet"),
     "points": Verb((), "all", "handle", "quiet"),
@@ -97,5 +92,5 @@ def lays(verb: str, material: Material) -> bool:
 
 def verbs_for(material: Material) -> list[str]:
     """Verbs that lay a material, the most usual first."""
-    usual = ("oil", "wax", "fill", "dye", "stain", "size", "coat", "seal")
+    usual = ("oil", "wax", "fill", "coat", "dye", "stain", "seal", "size")
     return [verb for verb in usual if lays(verb, material)]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from rakelight.facts.load import Facts
+from rakelight.facts.names import say_abrasive
 from rakelight.schedule.steps import Count, Duration, Grit, Schedule, Step
+from rakelight.schedule.verbs import OWN, RULES
 from rakelight.units import show_hours
 
 _LAID = {"brush": "brushed", "wipe": "wiped on", "pad": "padded", "spray": "sprayed", "trowel": "trowelled"}
@@ -12,9 +14,6 @@ _READY = {
     "next coat": "until ready for the next coat",
     "use": "until ready for full use",
     "show": "until ready to be shown",
-}
-_USUAL = {  # what goes without saying, by verb
-    "on": {"fill": "show", "level": "show", "rub": "show", "wax": "show"},
 }
 
 
@@ -26,8 +25,8 @@ def schedule_lines(schedule: Schedule, facts: Facts) -> list[str]:
 def step_line(step: Step, facts: Facts, coats: bool = True) -> str:
     """One step as a line a maker reads: "Coat: dewaxed shellac, 2 lb cut, brushed, 6 coats".
 
-    Parameters: coats, whether to say how many coats and how they follow one another (not, where the line is of
-    one coat of several).
+    Parameters: coats, whether to say how many coats and how they follow one another (not, where the line is
+    of one coat of several).
     """
     said = [*_what(step, facts), *_how(step)]
     if coats:
@@ -75,11 +74,8 @@ def grits_words(grits: tuple[Grit, ...]) -> str:
 
 
 def abrasive_words(step: Step) -> str:
-    """What is rubbed with, as a maker calls it: "0000 steel wool", "pumice FFF"."""
-    kind, _, grade = step.abrasive.partition(" ")
-    return {"steel_wool": f"{grade} steel wool", "pad": f"{grade} pad", "powder": grade, "FEPA_P": grade}.get(
-        kind, f"US {grade}" if kind == "CAMI" else step.abrasive
-    )
+    """What is rubbed with, as a maker calls it: "0000 wool", "pumice FFF"."""
+    return say_abrasive(step.abrasive) if step.abrasive else ""
 
 
 def _what(step: Step, facts: Facts) -> list[str]:
@@ -121,13 +117,13 @@ def _coats(step: Step) -> list[str]:
 
 def _limits(step: Step) -> list[str]:
     said = []
-    usual = _USUAL["on"].get(step.do, "all")
+    usual = RULES.get(step.do, OWN).on
     if step.on != usual:
-        said.append({"all": "on every face", "show": "on the faces that show"}.get(step.on, f"on the {step.on}"))
+        faces = {"all": "on every face", "show": "on the faces that show", "hidden": "on hidden faces"}
+        said.append(faces.get(step.on, f"on the {step.on}"))
     if step.at_least:
-        said.append(
-            "the next day or later" if step.at_least.overnight else f"at least {duration_words(step.at_least)} later"
-        )
+        clock = f"at least {duration_words(step.at_least)} later"
+        said.append("the next day or later" if step.at_least.overnight else clock)
     if step.at_most:
         said.append(f"within {duration_words(step.at_most)}")
     if step.wait:

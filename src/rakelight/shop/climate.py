@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rakelight.errors import RakelightError
-from rakelight.shop.hours import open_seconds
+from rakelight.shop.hours import HOUR_S, open_seconds
 from rakelight.shop.model import MonthlyAir, Place, Shop
 
 Floats = NDArray[np.float64]
@@ -39,12 +39,13 @@ def hourly(shop: Shop, place: str, origin: datetime, hours: int) -> HourlyAir:
     heat on. Every place follows the hours of the shop.
 
     Parameters: place, a name of the shop; origin, zone-aware; hours, 0 and up.
-    Returns HourlyAir with arrays of that length. Raises RakelightError for an unknown place or one without
-    air.
+    Returns HourlyAir with arrays of that length. Raises RakelightError for an unknown place, or one
+    without air.
     """
     room = _room(shop, place)
-    edges = origin.timestamp() + 3600.0 * np.arange(hours + 1)
-    share = np.diff(_Drift(shop, origin, origin + timedelta(hours=hours)).until(edges)) / 3600.0
+    origin = origin.astimezone(UTC)  # elapsed time: in a zone of its own Python adds wall time
+    edges = origin.timestamp() + HOUR_S * np.arange(hours + 1, dtype=np.float64)
+    share = np.diff(_Drift(shop, origin, origin + timedelta(hours=hours)).until(edges)) / HOUR_S
     month = _months(shop, origin, edges[:-1])
     return HourlyAir(*_mixed(room, month, share), guessed=room.air_guessed)
 
@@ -67,11 +68,11 @@ def month_air(place: Place, month: int) -> MonthlyAir:
     Of two as near, the earlier. Raises RakelightError where the place has no air at all.
 
     >>> winter = Place("shop", air=(MonthlyAir(2, 18, 0.45, 7, 0.8), MonthlyAir(4, 18, 0.45, 12, 0.7)))
-    >>> [month_air(winter, m).month for m in (1, 2, 3, 10, 12)]
-    [2, 2, 2, 4, 2]
+    >>> [month_air(winter, m).month for m in (2, 3, 7, 11)]
+    [2, 2, 4, 2]
     """
     if not place.air:
-        raise RakelightError(f"{place.name} has no air: write air = [...] or town below [place.{place.name}].")
+        raise RakelightError(f"{place.name} has no air: write air or town below [place.{place.name}].")
 
     def far(line: MonthlyAir) -> tuple[int, int]:
         if line.month == 0:
@@ -93,7 +94,7 @@ class _Drift:
         from rakelight.facts import load
 
         constant_h = load().figures["cooling_time_constant_h"].value.likely
-        self.tau = 3600.0 * constant_h
+        self.tau = HOUR_S * constant_h
         spans: list[tuple[float, float]] = []
         for opens, closes in open_seconds(shop, start - _LOOK_BACK, end):
             if spans and opens - spans[-1][1] < self.tau:

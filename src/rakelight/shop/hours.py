@@ -1,7 +1,6 @@
 """When the shop is open: windows of work on the calendar, in elapsed time across a change of the clocks.
 
-Two moments of one zone subtract in wall time in Python; everything here reckons in seconds since 1970
-instead.
+Two moments of one zone subtract in wall time in Python; here all is reckoned in seconds since 1970.
 """
 
 from __future__ import annotations
@@ -14,13 +13,13 @@ from rakelight.errors import RakelightError
 from rakelight.piece.model import DateWords
 from rakelight.shop.model import Shop
 
-#: hour by which a date without an hour is meant on a day the shop is closed. Source: language of the files,
-#: 1
+#: hour by which a date without an hour is meant on a closed day. Source: language of the files, section 1
 CLOSED_DAY_HOUR = time(8, 0)
-#: a night ends with the first opening after this hour; who still works at one o'clock has the night before
-#: him
+#: a night ends with the first opening after this hour: at one in the morning it still lies ahead. Assumption
 _DEAD_OF_NIGHT = 4
 _FAR_DAYS = 3660
+#: seconds of an hour
+HOUR_S = timedelta(hours=1).total_seconds()
 
 Window = tuple[datetime, datetime]
 
@@ -114,7 +113,7 @@ def hours_between(start: datetime, end: datetime) -> float:
     >>> hours_between(sat, sat.replace(day=14))
     23.0
     """
-    return (end.timestamp() - start.timestamp()) / 3600
+    return (end.timestamp() - start.timestamp()) / HOUR_S
 
 
 def is_day_off(shop: Shop, day: date) -> bool:

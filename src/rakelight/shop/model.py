@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, time
 from zoneinfo import ZoneInfo
@@ -86,8 +87,13 @@ class Shop:
         """Where work of a kind (wet, dusty, dirty, quiet) is done: where the part stands if it may, else the
         first place that takes it."""
         here = self.places[standing_in]
-        takes = {"wet": lambda p: p.takes_wet, "dusty": lambda p: p.takes_dust, "dirty": lambda p: p.takes_dust}
-        may = takes.get(work, lambda p: p.use != "drying only")
+        takes: dict[str, Callable[[Place], bool]] = {
+            "wet": lambda p: p.takes_wet,
+            "dusty": lambda p: p.takes_dust,
+            "dirty": lambda p: p.takes_dust,
+            "": lambda p: p.use != "drying only",
+        }
+        may = takes.get(work, takes[""])
         if may(here):
             return standing_in
         return next((p.name for p in self.places.values() if may(p)), standing_in)

@@ -27,7 +27,7 @@ def read_places(root: Table) -> dict[str, Place]:
     table = root.child("place")
     if table is None or not table.data:
         if table is not None or "place" not in root:
-            root.fault("missing", "a shop has at least one place.", "Write [place.shop] and its air below it.")
+            root.fault("missing", "a shop has at least one place.", "Write [place.shop], its air below.")
         return {}
     found = {}
     for name in table.data:

@@ -21,6 +21,8 @@ def said(value: object) -> str:
     """A value as it was written, short enough for a sentence."""
     if isinstance(value, int) and abs(value) >= 10**30:
         return "a number of more than 30 digits"
+    if isinstance(value, dict | list):
+        return "a table" if isinstance(value, dict) else "a list"
     shown = value if isinstance(value, str) else str(value)
     shown = "".join(c if c.isprintable() else "?" for c in shown[:41])
     return f"'{shown[:38]}...'" if len(shown) > 40 else f"'{shown}'"

@@ -1,0 +1,236 @@
+"""The kinds of part: their faces and roles, the sizes they need, and what is taken when nothing is said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from rakelight.errors import Misread
+from rakelight.piece import geometry
+from rakelight.piece.geometry import BOX_SIDES, Measured
+from rakelight.piece.model import Sizes
+from rakelight.reading import Table
+from rakelight.units import read_length, show_length
+
+ROLES = ("show", "hidden", "inside", "sliding", "bare", "glue", "fitting")
+#: other names of the two broad faces of a board, by the pair they come in
+BROAD_PAIRS = (("front", "back"), ("outside", "inside"))
+SIZE_KEYS = (
+    "long", "wide", "thick", "deep", "high", "round",
+    "rail", "taper", "turned_at", "girth", "wide_at", "outline",
+)  # fmt: skip
+MOST_STATIONS = 500
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What a kind of part is made of."""
+
+    faces: dict[str, str]  # face -> role
+    needs: tuple[str, ...]  # sizes that must be there; "a|b" one of the two
+    may: tuple[str, ...] = ()  # sizes and keys that may be there
+    both_faces: str = "turned"
+    takes: float = 1.0  # drying places, shop/README: assumption
+    lying: tuple[str, ...] = ()  # faces that lie flat while they are coated, where the part is not hung
+
+
+KINDS = {
+    "panel": Kind(
+        {"top": "show", "underside": "show", "edges": "show", "ends": "show"},
+        ("long|round", "wide|round", "thick"),
+        lying=("top", "underside", "edges", "ends"),
+    ),
+    "slab": Kind(
+        {"top": "show", "underside": "show", "edges": "show", "ends": "show"},
+        ("long|outline", "wide_at|outline", "thick"),
+        ("natural",),
+        lying=("top", "underside", "edges", "ends"),
+    ),
+    "box": Kind(
+        {
+            "top": "show", "left": "show", "right": "show", "front": "show",
+            "back": "hidden", "underside": "hidden", "rims": "show", "inside": "inside",
+        },
+        ("wide", "deep", "high", "thick"),
+        ("open",),
+        "stands",
+        2.0,
+        ("top", "underside"),
+    ),
+    "frame": Kind(
+        {"front": "show", "back": "hidden", "inner edges": "show", "outer edges": "show"},
+        ("wide", "high|long", "rail", "thick"),
+        both_faces="stands",
+    ),
+    "leg": Kind(
+        {"sides": "show", "top": "glue", "foot": "hidden"},
+        ("long", "thick|turned_at"),
+        ("wide", "taper"),
+        "hung",
+        0.25,
+    ),
+    "stick": Kind({"sides": "show", "ends": "glue"}, ("long", "thick"), ("wide",), "hung", 0.25),
+    "moulding": Kind(
+        {"face": "show", "back": "glue", "ends": "glue"}, ("long", "girth"), ("wide", "thick"), "hung", 0.25
+    ),
+}  # fmt: skip
+#: shown for a size that is missing
+_EXAMPLES = {"turned_at": '["1 1/2 in", "2 in", "1 in"]', "wide_at": '["15 in", "16 in", "15 1/2 in"]'}
+#: sizes that may not stand together, by kind
+_INSTEAD = {
+    "panel": (("round", "long"), ("round", "wide")),
+    "slab": (("outline", "wide_at"),),
+    "leg": (("turned_at", "taper"),),
+    "frame": (("high", "long"),),
+}
+
+
+def keys_of(kind: str) -> set[str]:
+    """Size keys, and keys of that kind alone, that a part of a kind may have."""
+    needed = {key for need in KINDS[kind].needs for key in need.split("|")}
+    return needed | set(KINDS[kind].may)
+
+
+def read_sizes(table: Table, kind: str, unit: str) -> tuple[Sizes, bool]:
+    """Sizes of a part, and whether all that its kind needs could be read; faults go to the table."""
+    before = len(table.doc.findings)
+
+    def length(value: Any) -> float:
+        return read_length(value, unit)
+
+    def stations(value: Any) -> tuple[float, ...]:
+        return _stations(value, unit)
+
+    for need in KINDS[kind].needs:
+        names = need.split("|")
+        if not any(name in table for name in names):
+            example = _EXAMPLES.get(names[0], '"12 in"')
+            others = f" (or {names[1]})" if len(names) > 1 else ""
+            table.fault("missing", f"{names[0]}{others} is missing.", f"Write {names[0]} = {example}.")
+    for one, other in _INSTEAD.get(kind, ()):
+        if one in table and other in table:
+            table.fault(
+                "misread", f"{one} stands in place of {other}, not beside it.", "Keep one of them.", other
+            )
+    found: dict[str, Any] = {}
+    for key in SIZE_KEYS:
+        if key not in keys_of(kind):
+            continue
+        if key == "outline":
+            found["outline_mm"] = table.take(key, lambda v: _outline(v, unit)) or ()
+        elif key in ("turned_at", "wide_at"):
+            name = "turned_mm" if key == "turned_at" else "wide_at_mm"
+            found[name] = table.take(key, stations) or ()
+        else:
+            found[f"{key}_mm"] = table.take(key, length)
+    return Sizes(**found), len(table.doc.findings) == before
+
+
+def _stations(value: Any, unit: str) -> tuple[float, ...]:
+    if not isinstance(value, list):
+        raise Misread(
+            "this is not a list of lengths.", "Write at least three, from end to end, at even distances."
+        )
+    if len(value) < 3:
+        raise Misread(
+            f"{len(value)} station{'' if len(value) == 1 else 's'} are too few to follow a curve.",
+            "Measure at three even stations or more, an odd number best.",
+        )
+    if len(value) > MOST_STATIONS:
+        raise Misread(f"{len(value)} stations are more than {MOST_STATIONS}.", "Write every tenth of them.")
+    return tuple(read_length(v, unit) for v in value)
+
+
+def _outline(value: Any, unit: str) -> tuple[tuple[float, float], ...]:
+    mend = (
+        'Write points in order round the slab, as [["0 in", "0 in"], ["34 in", "0 in"], ["34 in", "16 in"]].'
+    )
+    if not isinstance(value, list) or not all(isinstance(p, list) and len(p) == 2 for p in value):
+        raise Misread("this is not a list of [along, across] points.", mend)
+    if not 3 <= len(value) <= MOST_STATIONS:
+        raise Misread(f"{len(value)} points: from 3 to {MOST_STATIONS} make an outline.", mend)
+    points = tuple(
+        (read_length(along, unit, signed=True), read_length(across, unit, signed=True))
+        for along, across in value
+    )
+    if points[0] == points[-1]:
+        points = points[:-1]
+    if len(points) < 3 or geometry.outlined_slab(points, 1.0).area_m2["top"] < 1e-6:
+        raise Misread("the outline encloses nothing.", mend)
+    if geometry.crosses_itself(points):
+        raise Misread("the outline crosses itself.", "Write the points in order, once round the slab.")
+    return points
+
+
+def measure(kind: str, sizes: Sizes, lacks: tuple[str, ...] = (), natural: str = "both") -> Measured:
+    """Areas and arrises of a part whose sizes are all there and plausible."""
+    s = sizes
+    long, wide, thick = s.long_mm or 0.0, s.wide_mm or 0.0, s.thick_mm or 0.0
+    if kind == "panel":
+        if s.round_mm:
+            return geometry.round_panel(s.round_mm, thick)
+        return geometry.panel(long, wide, thick)
+    if kind == "slab":
+        if s.outline_mm:
+            return geometry.outlined_slab(s.outline_mm, thick)
+        return geometry.slab(long, s.wide_at_mm, thick, natural)
+    if kind == "box":
+        return geometry.box(wide, s.deep_mm or 0.0, s.high_mm or 0.0, thick, lacks)
+    if kind == "frame":
+        return geometry.frame(wide, s.high_mm or long, s.rail_mm or 0.0, thick)
+    if kind == "leg":
+        if s.turned_mm:
+            return geometry.turned_leg(long, s.turned_mm)
+        return geometry.square_leg(long, wide or thick, thick, s.taper_mm)
+    if kind == "stick":
+        return geometry.stick(long, wide or thick, thick)
+    return geometry.moulding(long, s.girth_mm or 0.0, wide, thick)
+
+
+def implausible(
+    kind: str, sizes: Sizes, lacks: tuple[str, ...], unit: str
+) -> list[tuple[str, str, str, str]]:
+    """What cannot be about sizes that read well: (id, key, what is wrong, what to write)."""
+    found = []
+    thick, s = sizes.thick_mm or 0.0, sizes
+
+    def shown(mm: float) -> str:
+        return show_length(mm, unit)
+
+    across = {"panel": s.round_mm or s.wide_mm, "stick": s.wide_mm, "slab": min(s.wide_at_mm, default=None)}
+    width = across.get(kind)
+    if width is not None and thick > width:
+        says = f"the thickness, {shown(thick)}, is more than the width, {shown(width)}."
+        found.append(("thick-over-wide", "thick", says, "Change them round, or mend the unit."))
+    if kind == "box":
+        walls = {"wide": ("left", "right"), "deep": ("front", "back"), "high": ("top", "underside")}
+        for key, pair in walls.items():
+            room = (getattr(s, f"{key}_mm") or 0.0) - sum(thick for side in pair if side not in lacks)
+            if room <= 0:
+                says = f"walls of {shown(thick)} leave no inside: {key} is too small."
+                found.append(("thick-over-wide", key, says, f"Write the outside measure for {key}."))
+    if kind == "frame" and 2 * (s.rail_mm or 0.0) >= min(s.wide_mm or 0.0, s.high_mm or s.long_mm or 0.0):
+        says = f"members of {shown(s.rail_mm or 0.0)} leave no opening in the frame."
+        found.append(
+            ("rail-over-frame", "rail", says, "Write the width of one member, and outside measures.")
+        )
+    if kind == "leg" and s.taper_mm and s.taper_mm > thick:
+        says = f"the small end, {shown(s.taper_mm)}, is more than the thickness, {shown(thick)}."
+        found.append(("taper-over-thick", "taper", says, "Write the small end as taper, the large as thick."))
+    if s.outline_mm and s.long_mm:
+        run = max(p[0] for p in s.outline_mm) - min(p[0] for p in s.outline_mm)
+        if abs(run - s.long_mm) > 0.02 * s.long_mm:
+            says = f"the outline is {shown(run)} long, but long is {shown(s.long_mm)}."
+            found.append(("outline-and-long", "long", says, "Leave long out, or mend the points."))
+    return found
+
+
+def read_sides(value: Any) -> tuple[str, ...]:
+    """Sides a box lacks: one name or a list."""
+    sides = value if isinstance(value, list) else [value]
+    for side in sides:
+        if side not in BOX_SIDES:
+            raise Misread("this is not a list of sides.", f"Write some of: {', '.join(BOX_SIDES)}.")
+    if len(set(sides)) > 5:
+        raise Misread("a box with no side at all is nothing.", "Leave at least one side.")
+    return tuple(dict.fromkeys(sides))

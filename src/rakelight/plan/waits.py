@@ -1,0 +1,284 @@
+"""Owner of every wait: what has happened on a face and where it stood, to the hour it is ready.
+
+Hours are floats since an origin the planner keeps, elapsed time. Every wait is so many hours at 21 C and 50 %
+humidity, against the rate of the material's law in the air of the place, hour by hour. Source: DECISIONS 7.1.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rakelight.errors import RakelightError, SourceKind
+from rakelight.facts.load import Facts
+from rakelight.plan.clock import Clock, Stay
+from rakelight.plan.doses import ABRADING, Doses, Event, Need, Recipe, Shape, is_wax
+from rakelight.plan.laying import Openings, openings
+from rakelight.plan.model import Because
+from rakelight.plan.needs import recipe_of
+from rakelight.schedule.tasks import Lay
+from rakelight.shop.climate import HourlyAir
+from rakelight.spread import Z90
+
+__all__ = ["Event", "ReadyH", "Stay", "Waits"]
+
+Deviates = Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class ReadyH:
+    """When a face is ready, in hours since the origin; inf where it never is within the year of air."""
+
+    low: float
+    likely: float
+    high: float
+    because: Because
+
+
+@dataclass(frozen=True)
+class _Same:
+    """One deviate for every material."""
+
+    z: float
+
+    def get(self, _material: str, _default: float = 0.0) -> float:
+        return self.z
+
+
+class Waits:
+    """Answers from which hour a face is ready, in the air of one shop."""
+
+    def __init__(
+        self,
+        facts: Facts,
+        air: Mapping[str, HourlyAir],
+        factors: Mapping[str, float] | None = None,
+        day_of: Callable[[float], int] | None = None,
+    ) -> None:
+        """Args: facts; air of each place from the origin; this shop's factors ("drying:<material>", times the
+        book); day_of, number of the local day of an hour (else 24 hours from the origin)."""
+        self.clock = Clock(facts, air)
+        self.doses = Doses(facts, factors or {})
+        self._day_of = day_of or (lambda hour: int(hour // 24))
+        self._root = Shape()
+        self._openings: dict[tuple[int, str], tuple[Lay, Openings]] = {}
+
+    # -- ready ----------------------------------------------------------------------------------
+
+    def ready(
+        self,
+        events: Sequence[Event],
+        stays: Sequence[Stay],
+        readiness: str,
+        over: Lay | None = None,
+        closed: bool = False,
+        clamps: bool = False,
+        z: Deviates | None = None,
+    ) -> float:
+        """Hour at which a face is ready.
+
+        Args: events of the face in order; stays of its part in order; readiness as in the files; over, what
+        is to be laid (of "next coat" and "wax"); closed, inside of a space with no open side; clamps, whether
+        they bear on finish; z, each material's deviate (0 likely, 1.28 high).
+        Returns the hour, never before the last event; -inf where nothing has happened; inf where never.
+        Raises RakelightError for an unknown readiness, place or material.
+        """
+        if not events:
+            return -math.inf
+        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, clamps)
+        return self._latest(recipe, events, stays, z)
+
+    def _latest(
+        self, recipe: Recipe, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None
+    ) -> float:
+        best = events[-1].hour
+        for need in recipe.needs:
+            hour = self._hour(need, events, stays, z)
+            if hour > best:
+                best = hour
+        if recipe.many and self._many(recipe, events):
+            best = max(best, self._hour(recipe.many.need, events, stays, z))
+        return best
+
+    def _hour(self, need: Need, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None) -> float:
+        deviate = z.get(need.material, 0.0) if z else 0.0
+        dose = need.at_z(deviate)
+        if need.beneath:
+            dose += self._short(need, events, stays, z)
+        return self.clock.until(need.law, stays, events[need.at].hour, dose, need.ratio, deviate)
+
+    def _short(self, need: Need, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None) -> float:
+        """Reference hours the oxidising coats beneath were short of their next coat when it was laid."""
+        short = 0.0
+        for n, lower in enumerate(need.beneath):
+            above = need.beneath[n + 1].at if n + 1 < len(need.beneath) else need.at
+            deviate = z.get(lower.material, 0.0) if z else 0.0
+            got = self.clock.passed(
+                lower.law, stays, events[lower.at].hour, events[above].hour, lower.ratio, deviate
+            )
+            short = max(0.0, lower.at_z(deviate) + short - got)
+        return short
+
+    def _many(self, recipe: Recipe, events: Sequence[Event]) -> bool:
+        many = recipe.many
+        if many is None:
+            return False
+        day = self._day_of(events[many.at[-1]].hour)
+        return sum(self._day_of(events[at].hour) == day for at in many.at) >= many.most
+
+    def table(
+        self,
+        events: Sequence[Event],
+        stays: Sequence[Stay],
+        readiness: str,
+        over: Lay | None,
+        start_hours: NDArray[np.float64],
+        z: Deviates | None = None,
+    ) -> NDArray[np.float64]:
+        """Ready hour for each hour at which the last event may end; never falls as that hour rises.
+
+        Args as `ready`; start_hours, shape (n,). Returns shape (n,), inf where never.
+        Raises RakelightError where nothing has happened.
+        """
+        if not events:
+            raise RakelightError("A table of waits needs at least one thing done on the face.")
+        past, last = list(events[:-1]), events[-1]
+        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, False, False)
+        return np.array(
+            [self._latest(recipe, [*past, replace(last, hour=float(h))], stays, z) for h in start_hours]
+        )
+
+    # -- reasons --------------------------------------------------------------------------------
+
+    def explain(
+        self,
+        events: Sequence[Event],
+        stays: Sequence[Stay],
+        readiness: str,
+        over: Lay | None = None,
+        closed: bool = False,
+        clamps: bool = False,
+    ) -> ReadyH:
+        """Low, likely and high hour, and the figure that drives the likely one.
+
+        Args and raises as `ready`.
+        """
+        if not events:
+            return ReadyH(-math.inf, -math.inf, -math.inf, Because("nothing lies on it"))
+        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, clamps)
+        low, high = (self._latest(recipe, events, stays, _as_map(z)) for z in (-Z90, Z90))
+        needs = list(recipe.needs)
+        if recipe.many and self._many(recipe, events):
+            needs.append(recipe.many.need)
+        if not needs:
+            return ReadyH(low, low, high, Because("nothing on it has to dry"))
+        hours = [self._hour(need, events, stays, None) for need in needs]
+        rules = max(range(len(needs)), key=lambda n: hours[n])
+        likely = max(hours[rules], events[-1].hour)
+        return ReadyH(low, likely, high, self._because(needs[rules], events, stays))
+
+    def _because(self, need: Need, events: Sequence[Event], stays: Sequence[Stay]) -> Because:
+        doses = []
+        short = 0.0
+        for z in (-Z90, 0.0, Z90):
+            more = self._short(need, events, stays, _as_map(z)) if need.beneath else 0.0
+            short = more if z == 0.0 else short
+            doses.append(need.at_z(z) + more)
+        low, likely, high = doses
+        words = f"{need.says}: {_hours(likely)} ({_bare(low)} to {_bare(high)})"
+        words += " by the clock" if need.law.kind == "clock" else " at 21 C and 50 %"
+        if need.film_um:
+            words += f", film of {need.film_um:.0f} um"
+        if short >= 0.5:
+            words += f", {_hours(short)} of it for the coat beneath, laid over before it was ready"
+        factor = self.doses.factors.get(need.material, 1.0)
+        if factor != 1.0 and need.law.kind != "clock":
+            words += f", {factor:.2g} times the book in this shop"
+        place = _place_at(stays, events[need.at].hour, self.clock.first)
+        words += f", in {' then '.join(place)}"
+        kind = need.source.kind if factor == 1.0 else SourceKind.MEASURED
+        return Because(words, need.material, need.figure, (low, likely, high), need.source.text, kind)
+
+    def unfinished(self, events: Sequence[Event], stays: Sequence[Stay]) -> tuple[float, float, float]:
+        """Reference hours by which the oxidising coats beneath the last one were laid over too early.
+
+        Returns low, likely, high; zeros where none was. A coat laid so is a warning of its own.
+        """
+        if not events:
+            return 0.0, 0.0, 0.0
+        recipe = recipe_of(self.doses, self._root.of(events), "next coat", None, False, False)
+        chained = [need for need in recipe.needs if need.beneath]
+        if not chained:
+            return 0.0, 0.0, 0.0
+        need = max(chained, key=lambda n: n.at)
+        low, likely, high = (self._short(need, events, stays, _as_map(z)) for z in (-Z90, 0.0, Z90))
+        return low, likely, high
+
+    # -- laying ---------------------------------------------------------------------------------
+
+    def window_end(self, events: Sequence[Event], stays: Sequence[Stay], over: Lay) -> float:
+        """Hour until which the next coat needs no scuffing, at the likely rate; inf where there is no limit.
+
+        No limit: once the last coat has been abraded, beneath wax, and over what has no such window.
+        """
+        coats = self.doses.stack(self._root.of(events).steps)
+        if not coats or is_wax(self.doses.row(over)):
+            return math.inf
+        last = coats[-1]
+        if any(event.do in ABRADING for event in events[last.at + 1 :]):
+            return math.inf
+        if "recoat_max_without_abrading" not in last.row.time_h:
+            return math.inf
+        recipe = recipe_of(self.doses, self._root.of(events), "next coat", None, False, False)
+        own = next((n for n in recipe.needs if n.at == last.at), None)
+        time, _ = self.doses.time(last.row, "recoat_max_without_abrading")
+        dose = time.likely * last.thick
+        if own and own.beneath:
+            dose += self._short(own, events, stays, None)
+        law = self.doses.laws(last.row)[0]
+        return self.clock.until(law, stays, events[last.at].hour, dose)
+
+    def may_lay(self, lay: Lay, place: str, hour: float) -> bool:
+        """Whether it is warm enough to lay a coat in a place at an hour, and stays so long enough."""
+        return self._open(lay, place).holds(hour)
+
+    def next_hour_to_lay(self, lay: Lay, place: str, hour: float) -> float:
+        """The first hour from one on at which a coat may be laid; inf where there is none."""
+        return self._open(lay, place).next(hour)
+
+    def _open(self, lay: Lay, place: str) -> Openings:
+        found = self._openings.get((id(lay), place))
+        if found is None:
+            found = self._openings[id(lay), place] = (lay, openings(self.doses, self.clock, lay, place))
+        return found[1]
+
+
+def _as_map(z: float) -> Deviates | None:
+    return _Same(z) if z else None  # type: ignore[return-value]
+
+
+def _place_at(stays: Sequence[Stay], hour: float, first: str) -> list[str]:
+    """Where it stood from an hour on, in order."""
+    if not stays:
+        return [first]
+    at = max((n for n, stay in enumerate(stays) if stay.from_hour <= hour), default=0)
+    places = [stays[at].place]
+    for stay in stays[at + 1 :]:
+        if stay.place != places[-1]:
+            places.append(stay.place)
+    return places
+
+
+def _hours(hours: float) -> str:
+    return f"{_bare(hours)} h"
+
+
+def _bare(hours: float) -> str:
+    """As a maker rounds: whole hours from three on, one digit beneath, minutes' worth under one."""
+    if hours >= 3:
+        return f"{hours:.0f}"
+    return f"{hours:.1f}".rstrip("0").rstrip(".") if hours >= 1 else f"{hours:.2g}"

@@ -1,0 +1,131 @@
+"""What the rules look at: a piece, its work, the shop, what lies on each face, and the plan where there is one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from rakelight.errors import Where
+from rakelight.facts.load import Facts
+from rakelight.facts.records import Material, Wood
+from rakelight.piece.model import Face, Part, Piece
+from rakelight.plan.model import Plan
+from rakelight.schedule.layers import Faces, Layer, Stack, stacks_of_work
+from rakelight.schedule.tasks import Job, Task, Work
+from rakelight.shop.model import Shop
+
+
+@dataclass(frozen=True)
+class OnFace:
+    """What lies on one face of one part when its own steps are done."""
+
+    job: Job
+    face: Face
+    stack: Stack
+
+    @property
+    def part(self) -> str:
+        """Name of the part."""
+        return self.job.part.name
+
+    @property
+    def own(self) -> tuple[Layer, ...]:
+        """Layers laid by this part's own steps, not by a member's."""
+        return tuple(layer for layer in self.stack.layers if layer.part == self.part)
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """One piece in one shop, with what follows from its schedules."""
+
+    piece: Piece
+    work: Work
+    shop: Shop
+    facts: Facts
+    plan: Plan | None = None
+
+    @cached_property
+    def stacks(self) -> dict[str, Faces]:
+        """What lies on every face of every part."""
+        return stacks_of_work(self.work, self.facts)
+
+    @cached_property
+    def tasks(self) -> dict[str, Task]:
+        """Every task by id, boards left out."""
+        return {t.id: t for job in self.work.jobs.values() for t in job.tasks if not t.board}
+
+    @cached_property
+    def faces(self) -> tuple[OnFace, ...]:
+        """Every face of every part; one that members brought different layers to comes several times."""
+        return tuple(self._faces())
+
+    def _faces(self) -> Iterator[OnFace]:
+        for name, job in self.work.jobs.items():
+            for face in job.part.faces:
+                for stack in self.stacks[name].get(face.name, ()):
+                    yield OnFace(job, face, stack)
+
+    @cached_property
+    def finals(self) -> dict[tuple[str, str], tuple[Stack, ...]]:
+        """What lies on each face of each part cut from wood when the whole piece is done."""
+        found: dict[tuple[str, str], tuple[Stack, ...]] = {}
+        for name, job in reversed(self.work.jobs.items()):
+            for face in job.part.faces:
+                stacks = found.get((name, face.name)) or self.stacks[name].get(face.name, ())
+                found[name, face.name] = stacks
+                for source in job.faces_from.get(face.name, ()):
+                    found[source] = self._of_member(source, stacks)
+        return found
+
+    def _of_member(self, source: tuple[str, str], stacks: tuple[Stack, ...]) -> tuple[Stack, ...]:
+        """Of several stacks on a joined face, the ones that began as this member's."""
+        part, face = source
+        began = self.stacks.get(part, {}).get(face, ())
+        mine = [s for s in stacks for b in began if _begins(s, b)]
+        return tuple(mine) or stacks
+
+    def material(self, layer: Layer) -> Material:
+        """The row of what was laid."""
+        return self.facts.materials[layer.material]
+
+    def woods(self, part: str, face: str = "") -> list[Wood]:
+        """Woods of a face: of the part, or of the members that brought it to a joined part."""
+        job = self.work.jobs.get(part)
+        if job is None:
+            return []
+        if job.part.woods:
+            return [self.facts.woods[w] for w in job.part.woods if w in self.facts.woods]
+        found: list[Wood] = []
+        for name, sources in job.faces_from.items():
+            if face and name != face:
+                continue
+            for member, inner in sources:
+                found += [w for w in self.woods(member, inner) if w not in found]
+        return found
+
+    def solid(self, part: Part) -> bool:
+        """Solid wood cut for this part."""
+        return part.solid and bool(part.woods)
+
+    def must_stand(self, part: Part) -> tuple[str, ...]:
+        """What a part must stand: its own list, else the piece's."""
+        return part.must_stand or self.piece.must_stand
+
+    def where(self, part: str, faces: Sequence[str], task: str) -> Where:
+        """The place of a finding: the line of the step where it is known, else of the part."""
+        known = self.tasks.get(task)
+        joined = ", ".join(faces)
+        step = known.scheduled if known else None
+        if known is None or step is None or not step.line:
+            line = self.work.jobs[part].part.line if part in self.work.jobs else 0
+            return Where(self.piece.file, line, part, joined, known.step if known else "")
+        for schedule in self.work.jobs[known.part].uses.values():
+            if step in schedule.steps:
+                return Where(schedule.file, step.line, part, joined, known.step)
+        return Where(self.piece.file, step.line, part, joined, known.step)
+
+
+def _begins(stack: Stack, other: Stack) -> bool:
+    ids = [layer.task for layer in stack.layers[: len(other.layers)]]
+    return ids == [layer.task for layer in other.layers]

@@ -1,0 +1,24 @@
+"""Runs every rule over a piece and its work, and over a plan where there is one."""
+
+from __future__ import annotations
+
+from rakelight.errors import Finding
+from rakelight.facts.load import Facts
+from rakelight.piece.model import Piece
+from rakelight.plan.model import Plan
+from rakelight.rules import care, faces, over_another, recoat, rubbing, weather, woods
+from rakelight.rules.case import Case
+from rakelight.rules.registry import run_all
+from rakelight.schedule.tasks import Work
+from rakelight.shop.model import Shop
+
+#: the modules that hold the rules; naming them here registers them
+HOLD_RULES = (care, faces, over_another, recoat, rubbing, weather, woods)
+
+
+def check(piece: Piece, work: Work, shop: Shop, facts: Facts, plan: Plan | None = None) -> list[Finding]:
+    """Every rule's findings, the severest first; rules of the plan only where there is one.
+
+    One finding a part and cause, its faces joined. Pure: nothing is read or written.
+    """
+    return run_all(Case(piece, work, shop, facts, plan))

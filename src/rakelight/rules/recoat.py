@@ -1,0 +1,240 @@
+"""Rules: the next coat too soon, or past its recoat time without abrading."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import datetime
+from functools import lru_cache
+
+from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.rules.case import Case
+from rakelight.rules.joints import Joint, joints
+from rakelight.rules.registry import NOTE, WARNING, Hit, rule
+from rakelight.rules.words import capital, days, spread_words
+from rakelight.schedule.steps import Duration
+from rakelight.schedule.tasks import Task
+from rakelight.shop.climate import hourly
+from rakelight.shop.hours import by_moment, hours_between
+from rakelight.shop.model import Shop
+from rakelight.spread import Spread
+
+#: a time written or kept that is shorter than this share of the likely wait is a warning, else a note
+_SHORT = 0.8
+_HORIZON_H = 24 * 120
+#: hour of the first day a coat is laid, where only a figure for this air is asked
+_LAID_AT_H = 4.0
+
+
+@rule("recoat-too-soon", "layers", "A time between two coats that is shorter than the coat beneath asks.")
+def too_soon(case: Case) -> Iterator[Hit]:
+    for joint in _direct(case):
+        gap, words = _gap(case, joint)
+        needs = _needs(case, joint) if gap is not None else None
+        if gap is None or needs is None or gap >= needs.likely:
+            continue
+        lower, upper = case.material(joint.under), case.material(joint.over)
+        severity = WARNING if gap < _SHORT * needs.likely or gap < needs.low else NOTE
+        says = (
+            f"{words} between {lower.name} and {upper.name}; here it asks {spread_words(needs)}"
+            f"{_because(joint)}."
+        )
+        mend = "Leave the time out: the tables' wait is kept by itself. " if _written(words) else ""
+        mend += (
+            "Judge by hand first (no smell, no print of a thumb), dry it warmer, or seal it with dewaxed "
+            "shellac."
+        )
+        figures = {"gap_h": gap, "wait_h": needs.likely, "wait_low_h": needs.low, "wait_high_h": needs.high}
+        source = joint.pair.source if joint.pair else lower.source("time_h")
+        yield Hit(severity, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task, figures)
+
+
+@rule(
+    "recoat-window-missed-unabraded",
+    "layers",
+    "A coat laid past the recoat time of the one beneath, unabraded.",
+)
+def window_missed(case: Case) -> Iterator[Hit]:
+    for joint in _direct(case):
+        lower = case.material(joint.under)
+        window = lower.time_h.get("recoat_max_without_abrading")
+        fits = joint.pair is not None and joint.verdict == "ok" and not joint.over.abraded_before
+        if window is None or not fits or _late_scuff(case, joint):
+            continue
+        gap = _least_gap(case, joint)
+        ends = _window(case, joint, window)
+        if gap is None or gap <= ends.low:
+            continue
+        past = gap > ends.likely
+        wrinkles = lower.coats_join == "fuse_then_witness"
+        how = "past" if past else "maybe past"
+        why = "in between, the fresh coat lifts it" if wrinkles else "later it only holds on what was abraded"
+        says = (
+            f"About {days(gap)} between coats of {lower.name} is {how} its recoat time, "
+            f"{spread_words(ends)} here: {why}."
+        )
+        mend = "Lay the next coat the same day, or write scuff = 320 and wait until it sands to powder."
+        severity = WARNING if past or wrinkles else NOTE
+        figures = {"gap_h": gap, "window_h": ends.likely, "window_low_h": ends.low}
+        source = lower.source("time_recoat_max_without_abrading")
+        yield Hit(severity, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task, figures)
+
+
+@rule(
+    "scuff-put-in", "plan", "The plan has put a scuff before a coat because the recoat time is over by then."
+)
+def scuff_put_in(case: Case) -> Iterator[Hit]:
+    for joint in _direct(case):
+        if _late_scuff(case, joint):
+            lower = case.material(joint.under)
+            says = (
+                f"By the time the next coat can be laid, {lower.name} is past its recoat time: a scuff is "
+                "put in."
+            )
+            mend = "Write scuff = 320 on the coats to plan it yourself."
+            source = lower.source("time_recoat_max_without_abrading")
+            yield Hit(NOTE, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task)
+
+
+def _direct(case: Case) -> Iterator[Joint]:
+    """Joints of a coat on what it touches, each pair of sessions once a face."""
+    for joint in joints(case):
+        if (
+            joint.through != "barrier"
+            and joint.verdict not in ("never", "unknown")
+            and joint.over.kind != "wax"
+        ):
+            yield joint
+
+
+def _late_scuff(case: Case, joint: Joint) -> bool:
+    return case.plan is not None and f"{joint.over.task}/scuff-late" in case.plan.placed
+
+
+def _because(joint: Joint) -> str:
+    reason = joint.pair.reason.rstrip(".") if joint.pair else ""
+    return f" ({reason})" if reason and joint.under.material != joint.over.material else ""
+
+
+def _written(words: str) -> bool:
+    return words.startswith("You write")
+
+
+def _gap(case: Case, joint: Joint) -> tuple[float | None, str]:
+    """Hours between two coats: as logged, or as the schedule writes them."""
+    plan = case.plan
+    under, over = (plan.placed.get(j.task) for j in (joint.under, joint.over)) if plan else (None, None)
+    if under and over and over.done:
+        if over.hollow:
+            return None, ""
+        gap = hours_between(under.end, over.start)
+        return gap, f"Only {days(gap)} passed"
+    between = _between(case, joint)
+    task = case.tasks.get(joint.over.task)
+    if between is None or task is None:
+        return None, ""
+    most = task.asks.at_most
+    if not between and most and not most.overnight:
+        return most.hours, f"You write at most {days(most.hours)}"
+    least = _clock(_waits_written(case, joint, between))
+    return (least, f"You write {days(least)}") if least else (None, "")
+
+
+def _between(case: Case, joint: Joint) -> list[Task] | None:
+    """Sessions between two coats on that face; None where more happens there than scuffing and turning."""
+    if joint.under.part != joint.over.part:
+        return None
+    tasks = [t for t in case.work.jobs[joint.over.part].tasks if not t.board and t.lot[0] == 1]
+    ids = [t.id for t in tasks]
+    if joint.under.task not in ids or joint.over.task not in ids:
+        return None
+    between = tasks[ids.index(joint.under.task) + 1 : ids.index(joint.over.task)]
+    plain = ("scuff", "sand", "turn", "move", "wait", "points", "raise grain")
+    if any(t.do not in plain and set(t.faces) & {joint.on.face.name} for t in between):
+        return None
+    return [t for t in between if t.do not in ("turn", "points", "move")]
+
+
+def _waits_written(case: Case, joint: Joint, between: list[Task]) -> list[Duration]:
+    task = case.tasks[joint.over.task]
+    before = case.tasks.get(joint.under.task)
+    waits = [t.asks.at_least for t in (*between, task)] + [t.wait_after for t in (before, *between) if t]
+    return [w for w in waits if w]
+
+
+def _clock(waits: list[Duration]) -> float:
+    """Hours written; 0 where only nights are, since a night is as long as the shop makes it."""
+    return 0.0 if any(w.overnight for w in waits) else sum(w.hours for w in waits)
+
+
+def _needs(case: Case, joint: Joint) -> Spread | None:
+    """Hours the joint asks in the air of the place where the part stands."""
+    under, over = case.tasks.get(joint.under.task), case.tasks.get(joint.over.task)
+    if under is None or over is None or under.lay is None or over.lay is None:
+        return None
+    start, place = _start(case), _place(case, under)
+    if start is None:
+        return case.facts.pair_wait(joint.pair) if joint.pair else None
+    waits = _waits_of(case, start)
+    events = (Event(_LAID_AT_H, "lay", under.lay),)
+    ready = waits.explain(events, (Stay(place, 0.0),), "next coat", over=over.lay)
+    hours = [h - _LAID_AT_H for h in (ready.low, ready.likely, ready.high)]
+    return Spread(*hours) if all(math.isfinite(h) for h in hours) else None
+
+
+def _window(case: Case, joint: Joint, window: Spread) -> Spread:
+    """The recoat time in this air."""
+    under, over = case.tasks.get(joint.under.task), case.tasks.get(joint.over.task)
+    start = _start(case)
+    if start is None or under is None or over is None or under.lay is None or over.lay is None:
+        return window
+    events = (Event(_LAID_AT_H, "lay", under.lay),)
+    end = _waits_of(case, start).window_end(events, (Stay(_place(case, under), 0.0),), over.lay)
+    return window * ((end - _LAID_AT_H) / window.likely) if math.isfinite(end) else window
+
+
+def _least_gap(case: Case, joint: Joint) -> float | None:
+    """Hours that pass at least between two coats, as planned or as written."""
+    plan = case.plan
+    under, over = (plan.placed.get(j.task) for j in (joint.under, joint.over)) if plan else (None, None)
+    if under and over:
+        return hours_between(under.end, over.start)
+    between, task = _between(case, joint), case.tasks.get(joint.over.task)
+    if between is None or task is None:
+        return None
+    waits = _waits_written(case, joint, between)
+    hours = sum(_night_h(case.shop) if w.overnight else w.hours for w in waits)
+    if task.asks.a_day == 1:
+        hours = max(hours, _night_h(case.shop))
+    return hours or None
+
+
+def _night_h(shop: Shop) -> float:
+    """The shortest night between two days of work, hours."""
+    opens = [min(a for a, _ in spans) for spans in shop.hours.values() if spans]
+    closes = [max(b for _, b in spans) for spans in shop.hours.values() if spans]
+    if not opens:
+        return 0.0
+    first, last = min(opens), max(closes)
+    return 24.0 - (last.hour - first.hour) - (last.minute - first.minute) / 60
+
+
+def _start(case: Case) -> datetime | None:
+    if case.plan is not None and case.plan.start is not None:
+        return case.plan.start
+    return by_moment(case.shop, case.piece.start) if case.piece.start else None
+
+
+def _place(case: Case, task: Task) -> str:
+    placed = case.plan.placed.get(task.id) if case.plan else None
+    if placed:
+        return placed.place
+    return task.place or case.shop.place_for(task.work, case.shop.first_place.name)
+
+
+@lru_cache(maxsize=4)
+def _waits_of(case: Case, start: datetime) -> Waits:
+    """The waits of this shop's air from a start on."""
+    origin = start.replace(minute=0, second=0, microsecond=0)
+    air = {p.name: hourly(case.shop, p.name, origin, _HORIZON_H) for p in case.shop.places.values() if p.air}
+    return Waits(case.facts, air)

@@ -1,0 +1,233 @@
+"""Rules: film against what sanding and rubbing take, and what a rub leaves for the next coat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rakelight.rules.case import Case, OnFace
+from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
+from rakelight.rules.words import capital, microns
+from rakelight.schedule.layers import Layer, Take
+from rakelight.schedule.over import is_water_borne
+
+
+def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
+    for take in on.stack.takes:
+        if take.part == on.part and take.do in verbs and take.over:
+            yield take
+
+
+def _top(case: Case, on: OnFace, take: Take, kinds: tuple[str, ...]) -> Layer | None:
+    return next((layer for layer in reversed(on.stack.layers[: take.over]) if layer.kind in kinds), None)
+
+
+@rule("sands-through", "layers", "Sanding or rubbing that takes more than the coats have put on.")
+def sands_through(case: Case) -> Iterator[Hit]:
+    source = case.facts.figure("scuff_um").source
+    for on in case.faces:
+        for take in _takes(on, "scuff", "sand", "level", "rub"):
+            top = _top(case, on, take, ("film",))
+            if top is None or take.removes_um <= 0 or take.film_um <= 0:
+                continue
+            fuses = case.material(top).coats_join.startswith("fuse")
+            there = take.film_um if fuses else take.last_um
+            edge = take.arris_film_um if fuses else take.arris_last_um
+            name = case.material(top).name
+            figures = {"removes_um": take.removes_um, "film_um": there, "arris_um": edge}
+            if take.removes_um > there:
+                yield _through(on, take, top, name, there, fuses, source, figures)
+            elif take.do in ("level", "rub") and take.arris_removes_um > edge:
+                says = (
+                    f"Along the arris the {take.do} goes through: {microns(edge)} of {name} there, about "
+                    f"{microns(take.arris_removes_um)} taken."
+                )
+                mend = (
+                    "Stay 10 mm off the edge, start with a finer paper, or round the arris to 3 mm before "
+                    "finishing."
+                )
+                yield Hit(NOTE, says, mend, source, on.part, on.face.name, take.task, figures)
+
+
+def _through(
+    on: OnFace,
+    take: Take,
+    top: Layer,
+    name: str,
+    there: float,
+    fuses: bool,
+    source: object,
+    figures: dict[str, float],
+) -> Hit:
+    to = "to the wood" if fuses else "through the last coat, and a contour line shows"
+    beneath = "the film beneath it is" if fuses else "the last coat is"
+    says = (
+        f"The {take.do} takes about {microns(take.removes_um)} and {beneath} {microns(there)} of {name}: "
+        f"{to}."
+    )
+    if take.do in ("scuff", "sand"):
+        mend = "Leave this scuff out, scuff after more coats, or lay the coats fuller."
+    else:
+        mend = "Lay more coats first, make the last one a full brushed coat, or start with a finer paper."
+    return Hit(WARNING, says, mend, source, on.part, on.face.name, take.task, figures)  # type: ignore[arg-type]
+
+
+@rule("no-rub-material", "layers", "A finish that no table gives a time to rub is levelled or rubbed.")
+def no_rub_material(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        for take in _takes(on, "level", "rub"):
+            top = _top(case, on, take, ("film", "oil", "filler", "colour", "size"))
+            if top is None or "rub_out_ready" in case.material(top).time_h:
+                continue
+            name = case.material(top).name
+            says = f"{capital(name)} is not rubbed out: it leaves no film that hardens enough for it."
+            mend = (
+                f"Leave the {take.do} out and buff with a pad and wax, or choose a finish that builds a film."
+            )
+            yield Hit(
+                ERROR, says, mend, case.material(top).source("time_h"), on.part, on.face.name, take.task
+            )
+
+
+@rule("film-over-ceiling", "layers", "More film than the finish can carry without cracking.")
+def film_over_ceiling(case: Case) -> Iterator[Hit]:
+    whole = case.facts.figure("film_ceiling_um")
+    for on in case.faces:
+        if not on.own or not on.stack.films:
+            continue
+        at, peak, names = _peak(case, on)
+        for id, um in names.items():
+            row = case.facts.materials[id]
+            if row.max_film_um and um > row.max_film_um:
+                source = row.source("max_film_um")
+                yield _ceiling(case, on, at, row.name, um, row.max_film_um, source, _hard(case, id))
+        limits = [case.facts.materials[id].max_film_um or whole.value.likely for id in names]
+        if len(names) > 1 and peak > max(limits):
+            yield _ceiling(case, on, at, "film in all", peak, max(limits), whole.source, None)
+
+
+def _peak(case: Case, on: OnFace) -> tuple[str, float, dict[str, float]]:
+    """The last coat, the whole film and each material's share of it, before it is rubbed down."""
+    films: dict[str, float] = {}
+    worn: dict[str, float] = {}
+    for layer in on.stack.films:
+        films[layer.material] = films.get(layer.material, 0.0) + layer.laid_um
+    for take in on.stack.takes:
+        top = _top(case, on, take, ("film",))
+        if top and take.do in ("scuff", "sand"):
+            worn[top.material] = worn.get(top.material, 0.0) + take.took_um
+    names = {id: max(0.0, um - worn.get(id, 0.0)) for id, um in films.items()}
+    return on.stack.films[-1].task, sum(names.values()), names
+
+
+def _hard(case: Case, id: str) -> float | None:
+    stop = case.facts.practice["P53"].value
+    return stop.high if id == "lacquer_nc" and stop else None
+
+
+def _ceiling(
+    case: Case, on: OnFace, task: str, name: str, um: float, most: float, source: object, hard: float | None
+) -> Hit:
+    severity = ERROR if hard and um > hard else WARNING
+    says = f"{microns(um)} of {name}: more than {microns(most)} cracks sooner or later."
+    mend = "Lay fewer or thinner coats, or level between them."
+    figures = {"film_um": um, "ceiling_um": most}
+    return Hit(severity, says, mend, source, on.part, on.face.name, task, figures)  # type: ignore[arg-type]
+
+
+@rule("film-too-thin-to-rub", "layers", "Levelled and rubbed, the film left is thinner than wears well.")
+def film_too_thin(case: Case) -> Iterator[Hit]:
+    floor = case.facts.figure("rub_floor_um")
+    for on in case.faces:
+        levels = [t for t in _takes(on, "level") if t.film_um > 0]
+        if not levels or levels[-1].removes_um > levels[-1].film_um:
+            continue
+        left = on.stack.film_um
+        if left >= floor.value.low:
+            continue
+        says = (
+            f"{microns(levels[0].film_um)} of film before it is levelled leaves about {microns(left)}; "
+            f"{microns(floor.value.low)} is the least to leave."
+        )
+        figures = {"film_um": left, "floor_um": floor.value.low}
+        mend = "Lay more coats before levelling, or do not level: leave it as laid."
+        yield Hit(WARNING, says, mend, floor.source, on.part, on.face.name, levels[0].task, figures)
+
+
+@rule(
+    "wool-or-wax-before-coat",
+    "layers",
+    "Wax, rubbing oil, silicone or steel wool on a surface that is coated next.",
+)
+def wool_or_wax(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        for at, layer in enumerate(on.stack.layers):
+            if layer.part != on.part or layer.kind == "wax":
+                continue
+            left = layer.contaminated_by
+            below = on.stack.layers[at - 1] if at else None
+            if not left or (below and below.kind == "wax"):
+                continue
+            yield _left(case, on, layer, left)
+
+
+def _left(case: Case, on: OnFace, layer: Layer, left: str) -> Hit:
+    row = case.facts.lubricants.get(left)
+    name = capital(case.material(layer).name)
+    severity = ERROR if row and (row.silicone or row.waxes_surface) else WARNING
+    if left == "steel wool":
+        says = f"{name} follows a rub with steel wool: its shreds and oil stay in the surface."
+        mend = "Use a grey pad or P400 paper between coats; keep steel wool for the last rub."
+    elif row and row.silicone:
+        says = f"{name} follows a rub with {left}: it draws back into fisheyes."
+        mend = "Rub with mineral spirits or soapy water instead, and keep silicone out of the shop."
+    elif row and row.waxes_surface:
+        says = f"{name} follows a rub with {left}: no coat holds over wax."
+        mend = "Wax last; to go on, strip the wax with mineral spirits and scuff."
+    else:
+        says = f"{name} follows a rub with {left}: what stays of it keeps the coat from holding."
+        mend = (
+            f'Rub with mineral spirits instead, or write {{ own = "clean off the {left} with naphtha" }} '
+            "before it."
+        )
+    return Hit(severity, says, mend, row.source if row else None, on.part, on.face.name, layer.task)
+
+
+@rule("steel-wool-tannin", "layers", "Steel wool on wet, bare or thinly finished wood that holds tannin.")
+def steel_wool_tannin(case: Case) -> Iterator[Hit]:
+    source = case.facts.lubricants["water"].source
+    for on in case.faces:
+        tannin = [w.name for w in case.woods(on.part, on.face.name) if "tannin" in w.extractive]
+        for take in on.stack.takes if tannin else ():
+            if take.part != on.part or not take.abrasive.startswith("steel_wool"):
+                continue
+            row = case.facts.lubricants.get(take.wet)
+            watery = (row.watery if row else "water" in take.wet or "soap" in take.wet) or _water_next(
+                case, on, take
+            )
+            if not watery and take.film_um > 0:
+                continue
+            says = f"Steel wool on {tannin[0]}: shreds left in it rust and stain the tannin black."
+            mend = "Rub with a grey or white pad or bronze wool, or only over a closed film and with wax."
+            yield Hit(WARNING, says, mend, source, on.part, on.face.name, take.task)
+
+
+def _water_next(case: Case, on: OnFace, take: Take) -> bool:
+    after = on.stack.layers[take.over : take.over + 1]
+    return any(_watery(case, layer) for layer in after)
+
+
+def _watery(case: Case, layer: Layer) -> bool:
+    row = case.material(layer)
+    return is_water_borne(row) or row.mechanism == "water_evaporation"
+
+
+@rule("steel-wool-water-borne", "layers", "Steel wool before or between water-borne coats.")
+def steel_wool_water_borne(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        for take in on.stack.takes:
+            wool = take.part == on.part and take.abrasive.startswith("steel_wool")
+            if wool and _water_next(case, on, take):
+                says = "Steel wool before a water-borne coat: every shred left rusts in it."
+                mend = "Scuff with P400 paper or a white pad instead."
+                source = case.facts.lubricants["water"].source
+                yield Hit(WARNING, says, mend, source, on.part, on.face.name, take.task)

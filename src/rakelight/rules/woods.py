@@ -1,0 +1,200 @@
+"""Rules: woods that behave badly under a finish."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rakelight.errors import Severity
+from rakelight.facts.records import FillerLimit, Material, Wood
+from rakelight.physics.pores import FillerCoats, Filling, dip_um, kept, least_filler_coats
+from rakelight.rules.case import Case, OnFace
+from rakelight.rules.registry import NOTE, WARNING, Hit, rule
+from rakelight.rules.words import capital, number
+from rakelight.schedule.layers import Layer
+from rakelight.spread import Spread
+
+_FILLER = "filler_wb_clear"
+_BRIGHT = ("semi-gloss", "gloss", "high gloss")
+
+
+@rule("oily-wood-unsealed", "layers", "Oil or oil varnish on a wood whose own oils keep it from drying.")
+def oily_wood(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        woods = [w for w in case.woods(on.part, on.face.name) if w.oily in ("yes", "slight")]
+        first = next((layer for layer in on.stack.layers if layer.kind not in ("colour", "bleach")), None)
+        if not woods or first is None or first.part != on.part:
+            continue
+        row = case.material(first)
+        if row.mechanism != "oxidative" or first.kind not in ("oil", "film"):
+            continue
+        wood = next((w for w in woods if w.oily == "yes"), woods[0])
+        because = f" ({wood.extractive})" if wood.extractive else ""
+        says = (
+            f"{capital(row.name)} straight on {wood.name}: what the wood holds{because} can keep it tacky "
+            "for days or "
+            "weeks, and waiting has no date one can plan with."
+        )
+        mend = (
+            "Sand fresh, wipe with acetone or naphtha, seal at once with 1-2 lb dewaxed shellac; "
+            "or use a finish that dries by losing solvent."
+        )
+        severity = WARNING if wood.oily == "yes" else NOTE
+        yield Hit(severity, says, mend, wood.sources.get("oily"), on.part, on.face.name, first.task)
+
+
+@rule(
+    "blotch-prone-stain-no-wash",
+    "layers",
+    "Stain on a wood that takes it unevenly, with no wash coat beneath.",
+)
+def blotch(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        woods = [w for w in case.woods(on.part, on.face.name) if w.blotch in ("yes", "some")]
+        layers = on.stack.layers
+        for at, layer in enumerate(layers if woods else ()):
+            if layer.kind != "colour" or layer.part != on.part or layer.material == "gel_stain":
+                continue
+            if any(under.kind in ("size", "film", "oil") for under in layers[:at]):
+                break
+            row = case.material(layer)
+            wood = next((w for w in woods if w.blotch == "yes"), woods[0])
+            stain = row.mechanism == "oxidative" and wood.blotch == "yes"
+            says = f"{capital(wood.name)} takes {row.name} in blotches; there is no wash coat beneath it."
+            mend = (
+                "Seal first with a half to one pound cut of dewaxed shellac (6 h to overnight before "
+                "stain), or use gel "
+                "stain; try it on pieces of every board: one good one proves little."
+            )
+            severity = WARNING if stain else NOTE
+            yield Hit(severity, says, mend, wood.sources.get("blotch"), on.part, on.face.name, layer.task)
+            break
+
+
+@rule("end-grain-darker", "layers", "Stain on end grain that shows, worked like the faces.")
+def end_grain(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        if not on.face.end_grain or on.face.role != "show":
+            continue
+        first = next(iter(on.stack.layers), None)
+        if first is None or first.kind != "colour" or first.part != on.part:
+            continue
+        task = case.tasks.get(first.task)
+        if task and len(task.faces) > 1:
+            says = "End grain drinks more colour than the faces and comes out darker."
+            mend = (
+                "Sand it one grit finer than the faces, or size it with a half pound cut of dewaxed shellac "
+                "first."
+            )
+            source = case.facts.practice["P17"].source
+            yield Hit(NOTE, says, mend, source, on.part, on.face.name, first.task)
+
+
+@rule("open-pores-show", "layers", "Pores left open under a sheen that shows them.")
+def open_pores(case: Case) -> Iterator[Hit]:
+    for on in case.faces:
+        if on.face.role != "show" or on.face.end_grain or not on.own:
+            continue
+        filled = any(layer.kind == "filler" for layer in on.stack.layers)
+        if not filled and not on.stack.films:
+            continue
+        sheen = _sheen(on)
+        limit = case.facts.filler_limits.get(sheen)
+        woods = [w for w in case.woods(on.part, on.face.name) if w.pore_depth_um]
+        if limit is None or limit.likely_um is None or not woods:
+            continue
+        wood = max(woods, key=lambda w: w.pore_depth_um.likely if w.pore_depth_um else 0.0)
+        hit = _pores(case, on, wood, limit, filled)
+        if hit:
+            yield hit
+
+
+def _sheen(on: OnFace) -> str:
+    """The sheen the schedule names, else the one its last rub leaves; "" unknown."""
+    schedule = on.job.uses.get(on.face.name)
+    if schedule and schedule.sheen:
+        return schedule.sheen
+    last = on.stack.takes[-1] if on.stack.takes else None
+    if last is None or last.do != "rub":
+        return ""
+    return "gloss" if "rottenstone" in last.abrasive or "polishing" in last.abrasive else "satin"
+
+
+def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool) -> Hit | None:
+    depth = wood.pore_depth_um or Spread.exact(0.0)
+    acts = _acts(case, on)
+    dip = dip_um(depth.likely, [act for _, act in acts])
+    most = limit.likely_um or 0.0
+    if dip <= most:
+        return None
+    severity = _how_bad(wood, limit, filled, dip)
+    if severity is None:
+        return None
+    needs = filler_coats(case, on, wood, limit)
+    done = "after filling" if filled else "with no filler"
+    says = (
+        f"Pores of {wood.name}, about {number(depth.likely)} um deep, leave a dip of {number(dip)} um "
+        f"{done}; "
+        f"{limit.sheen} shows more than {number(most)} um."
+    )
+    filler = _filler(case, on).name
+    mend = (
+        f"Filled, it takes {needs.likely} coats of {filler} ({needs.low} to {needs.high}), sanded flush, "
+        "some weeks "
+        "before the last rub since fill sinks back; or leave it open on purpose and choose a softer sheen."
+    )
+    figures = {"dip_um": dip, "limit_um": most, "filler_coats": float(needs.likely), "depth_um": depth.likely}
+    task = on.own[-1].task
+    return Hit(
+        severity, says, mend, wood.sources.get("pores") or limit.source, on.part, on.face.name, task, figures
+    )
+
+
+def _how_bad(wood: Wood, limit: FillerLimit, filled: bool, dip: float) -> Severity | None:
+    """Open pores are a style up to satin; half filled ones never are. Closed woods show only under gloss."""
+    bright = limit.sheen in _BRIGHT
+    if filled:
+        return NOTE if limit.lenient_um is None or dip <= limit.lenient_um else WARNING
+    if wood.fill_for_level_film not in ("yes", "optional"):
+        return NOTE if limit.sheen in _BRIGHT[1:] else None
+    if bright:
+        return WARNING
+    return NOTE if limit.sheen == "satin" else None
+
+
+def filler_coats(case: Case, on: OnFace, wood: Wood, limit: FillerLimit) -> FillerCoats:
+    """Least filler coats for a face, with the coats and cutting its schedule lays after them."""
+    acts = _acts(case, on)
+    at = max((n for n, (kind, _) in enumerate(acts) if kind == "filler"), default=-1)
+    first = next((n for n, (kind, _) in enumerate(acts) if kind == "filler"), 0)
+    depth = wood.pore_depth_um or Spread.exact(0.0)
+    for _, act in acts[:first]:
+        depth = depth * act.keeps
+    row = _filler(case, on)
+    keeps = kept(row.solids_volume.likely, case.facts.figure("fill_eta_trowel").value.likely)
+    after = [act for kind, act in acts[at + 1 :] if kind != "filler"]
+    likely = limit.likely_um or 0.0
+    return least_filler_coats(depth, keeps, after, limit.strict_um or likely, likely, limit.lenient_um)
+
+
+def _filler(case: Case, on: OnFace) -> Material:
+    used = next((layer.material for layer in on.stack.layers if layer.kind == "filler"), _FILLER)
+    return case.facts.materials[used]
+
+
+def _acts(case: Case, on: OnFace) -> list[tuple[str, Filling]]:
+    """What happens to a pore, in order: each coat and each cutting."""
+    found: list[tuple[str, Filling]] = []
+    takes = list(on.stack.takes)
+    for at, layer in enumerate(on.stack.layers, 1):
+        found.append((layer.kind, Filling(keeps=_keeps(case, layer))))
+        found += [(take.do, Filling(cuts_um=take.took_um)) for take in takes if take.over == at]
+    return found
+
+
+def _keeps(case: Case, layer: Layer) -> float:
+    if layer.kind not in ("film", "filler"):
+        return 1.0
+    how = "fill_eta_sprayed" if layer.by == "spray" else "fill_eta_brushed"
+    if layer.kind == "filler":
+        how = "fill_eta_trowel"
+    return kept(layer.solids, case.facts.figure(how).value.likely)

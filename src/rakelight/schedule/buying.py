@@ -1,0 +1,191 @@
+"""What to buy: needs summed over a piece, with a reserve, in whole cans."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import product as choices
+from typing import Any
+
+from rakelight.facts.cans import CanSize, can_sizes, thinner_of
+from rakelight.facts.load import Facts
+from rakelight.schedule.coats import CoatAmount, product
+from rakelight.schedule.tasks import Task, Work
+from rakelight.spread import Spread, sum_independent
+from rakelight.units import show_mass, show_volume
+
+#: price of a can goes with its content to this power: bigger is dearer, but less to the litre.
+#: Source: the six-tenths rule of cost estimating, as an assumption; it only chooses between cans.
+_PRICE_POWER = 0.6
+#: as dear as one of the next size: never more of a smaller can than this
+_MOST_OF_A_SIZE = 4
+
+
+@dataclass(frozen=True)
+class BuyLine:
+    """One line of the buying list."""
+
+    name: str
+    need: Spread  # what the piece takes, with what stays in the gun
+    buy: Spread  # with the reserve
+    unit: str  # ml or g
+    cans: tuple[tuple[str, int], ...] = ()  # size as the shop calls it, and how many
+    material: str = ""  # id of the material, "" for alcohol and thinner
+    says: str = ""
+    source: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        """As plain data; low, likely and high are with the reserve."""
+        return {
+            "name": self.name,
+            "material": self.material,
+            "low": round(self.buy.low, 1),
+            "likely": round(self.buy.likely, 1),
+            "high": round(self.buy.high, 1),
+            "unit": self.unit,
+            "need": {"low": round(self.need.low, 1), "likely": round(self.need.likely, 1),
+                     "high": round(self.need.high, 1)},
+            "cans": [{"size": size, "count": count} for size, count in self.cans],
+            "says": self.says,
+        }  # fmt: skip
+
+
+@dataclass
+class _Need:
+    """One thing to buy, by the material it is for: those of one material share their error."""
+
+    name: str
+    unit: str
+    kind: str  # liquid or flakes: which sizes it is sold in
+    material: str
+    of: dict[str, Spread]
+    fixed: float = 0.0  # for cleaning: no reserve on it
+    why: str = ""
+
+
+def buying(
+    work: Work, coats: list[CoatAmount], facts: Facts, days: Mapping[str, date] | None = None
+) -> tuple[BuyLine, ...]:
+    """The buying list of a piece, in the order in which things are first needed."""
+    needs: dict[str, _Need] = {}
+    for coat in coats:
+        _add(needs, coat)
+    _add_cleaning(needs, work, coats, facts, days)
+    reserve = facts.figures["buy_reserve"].value
+    system = "metric" if work.piece.unit == "mm" else "us"
+    return tuple(_line(need, reserve, system, work.piece.unit) for need in needs.values())
+
+
+def _add(needs: dict[str, _Need], coat: CoatAmount) -> None:
+    made = coat.recipe
+
+    def put(key: str, name: str, unit: str, kind: str, material: str, share: float) -> None:
+        need = needs.setdefault(key, _Need(name, unit, kind, material, {}))
+        more = coat.taken * share
+        before = need.of.get(coat.material)
+        need.of[coat.material] = before.with_shared(more) if before else more
+
+    if made.finish_ml:
+        put(coat.material, coat.name, "ml", "liquid", coat.material, made.finish_ml)
+    if made.flakes_g:
+        put(coat.material, f"{coat.name}, flakes", "g", "flakes", coat.material, made.flakes_g)
+    if made.powder_g:
+        put(f"{coat.material} powder", f"{coat.name}, powder", "g", "powder", coat.material, made.powder_g)
+    if made.thinner and made.thinner.bought and made.thinner_ml:
+        put(made.thinner.name, made.thinner.name, "ml", "liquid", "", made.thinner_ml)
+
+
+def _add_cleaning(
+    needs: dict[str, _Need],
+    work: Work,
+    coats: list[CoatAmount],
+    facts: Facts,
+    days: Mapping[str, date] | None,
+) -> None:
+    """Alcohol for brushes and guns that laid what alcohol dissolves."""
+    alcohol = thinner_of("ethanol")
+    tasks = [
+        (coat, work.task(coat.task))
+        for coat in coats
+        if alcohol and thinner_of(facts.materials[coat.material].carrier) == alcohol
+    ]
+    brushed = [task for _, task in tasks if task.lay and task.lay.by == "brush"]
+    guns = sum(1 for coat, _ in tasks if coat.gun_ml)
+    brush_days = len({days[t.id] for t in brushed if t.id in days}) if days else _brush_days(brushed, facts)
+    figure = facts.figures
+    more = (
+        brush_days * figure["clean_brush_alcohol_ml"].value.likely
+        + guns * figure["clean_gun_alcohol_ml"].value.likely
+    )
+    if not more or alcohol is None:
+        return
+    need = needs.setdefault(alcohol.name, _Need(alcohol.name, "ml", "liquid", "", {}))
+    need.fixed += more
+    cleaned = [f"brush on {brush_days} day{'s' * (brush_days > 1)}"] * bool(brush_days)
+    cleaned += [f"gun {guns} time{'s' * (guns > 1)}"] * bool(guns)
+    need.why = f"{show_volume(more, work.piece.unit)} of it to clean the {' and the '.join(cleaned)}"
+
+
+def _brush_days(tasks: Iterable[Task], facts: Facts) -> int:
+    """Days a brush is used, where no plan knows them: coats over coats a day, parts side by side."""
+    coats: dict[tuple[str, int], tuple[int, int]] = {}
+    for task in tasks:
+        step, lay = task.scheduled, task.lay
+        if lay is None:
+            continue
+        a_day = (step.a_day if step else None) or round(facts.figures["shellac_coats_a_day"].value.likely)
+        at = (f"{'board ' * task.board}{task.part}", step.line if step else 0)
+        coats[at] = (max(lay.coat, coats.get(at, (0, 0))[0]), a_day)
+    by_part: dict[str, int] = {}
+    for (part, _), (count, a_day) in coats.items():
+        by_part[part] = by_part.get(part, 0) + math.ceil(count / a_day)
+    return max(by_part.values(), default=0)
+
+
+def _line(need: _Need, reserve: Spread, system: str, unit: str) -> BuyLine:
+    used = sum_independent(need.of.values()) if need.of else Spread.exact(0.0)
+    fixed = Spread.exact(need.fixed)
+    buy = (product([used, reserve]) if used.likely > 0 else used).with_shared(fixed)
+    sizes = [s for s in can_sizes() if s.system == system and s.kind == need.kind]
+    cans = whole_cans(buy.likely, sizes)
+    line = BuyLine(need.name, used.with_shared(fixed), buy, need.unit, cans, need.material)
+    return replace(line, says=_says(line, sizes, unit, need.why))
+
+
+def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str) -> str:
+    show = show_volume if line.unit == "ml" else show_mass
+    low, high = show(line.need.low, unit), show(line.need.high, unit)
+    takes = f"takes {show(line.need.likely, unit)}" + (f" ({low} to {high})" if low != high else "")
+    parts = [f"{line.name}: {takes}", *([why] if why else [])]
+    if line.cans:
+        parts.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))
+        most = whole_cans(line.buy.high, sizes)
+        if most != line.cans:
+            parts.append("if it drinks, " + " and ".join(f"{count} x {size}" for size, count in most))
+    return "; ".join(parts) + "."
+
+
+def whole_cans(least: float, sizes: list[CanSize]) -> tuple[tuple[str, int], ...]:
+    """The cheapest set of whole cans that holds at least so much, largest first.
+
+    Parameters: least, ml or g; sizes, those it is sold in. Returns size and number; nothing where no size is
+    known or nothing is needed.
+    """
+    if least <= 0 or not sizes:
+        return ()
+    large, *small = sorted(sizes, key=lambda s: -s.holds.value)
+    best: tuple[float, list[tuple[str, int]]] | None = None
+    some = list(choices(*(range(_MOST_OF_A_SIZE + 1) for _ in small)))
+    for many in range(math.ceil(least / large.holds.value) + 1):
+        rest = least - many * large.holds.value
+        for counts in some if rest > 0 else some[:1]:
+            held = sum(n * s.holds.value for n, s in zip(counts, small, strict=True))
+            if held < rest - 1e-6:
+                continue
+            chosen = [(large, many), *zip(small, counts, strict=True)]
+            price = sum(n * s.holds.value**_PRICE_POWER for s, n in chosen)
+            if best is None or price < best[0] - 1e-9:
+                best = (price, [(s.words, n) for s, n in chosen if n])
+    return tuple(best[1]) if best else ()

@@ -1,0 +1,131 @@
+"""What goes into a finish as it is laid: flakes and alcohol, finish and thinner, dye and its liquid."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from rakelight.facts.cans import Thinner, thinner_of
+from rakelight.facts.load import Facts
+from rakelight.facts.records import Material
+from rakelight.physics import mixing
+from rakelight.schedule.steps import Step
+from rakelight.schedule.tasks import Lay
+from rakelight.units import ML_PER_L, show_mass, show_volume
+
+
+@dataclass(frozen=True)
+class Mix:
+    """One jar: what to put in and what it makes."""
+
+    made_ml: float
+    says: str
+    cut_lb: float | None = None
+    flakes_g: float = 0.0
+    powder_g: float = 0.0
+    finish_ml: float = 0.0  # as it comes from the can
+    thinner: str = ""
+    thinner_ml: float = 0.0  # all the alcohol, for shellac
+
+    def as_json(self) -> dict[str, Any]:
+        """As plain data, without what does not apply."""
+        row = {
+            "says": self.says,
+            "made_ml": self.made_ml,
+            "cut_lb": self.cut_lb,
+            "flakes_g": self.flakes_g,
+            "powder_g": self.powder_g,
+            "finish_ml": self.finish_ml,
+            "thinner": self.thinner,
+            "thinner_ml": self.thinner_ml,
+        }
+        return {key: value for key, value in row.items() if value}
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """Contents of one millilitre of a finish as it is laid."""
+
+    laid_share: float = 1.0  # liquid laid, of the litres the coverage speaks of
+    cut_lb: float | None = None
+    finish_ml: float = 1.0  # from the can
+    flakes_g: float = 0.0
+    powder_g: float = 0.0
+    thinner_ml: float = 0.0
+    thinner: Thinner | None = None
+    name: str = ""
+
+    def mixed(self, least_ml: float, unit: str) -> Mix | None:
+        """A jar of at least so much, rounded up as a maker measures; None where nothing is mixed.
+
+        >>> Recipe(cut_lb=2, finish_ml=0, flakes_g=0.2, thinner_ml=0.8333).mixed(151, "mm").says
+        '32 g of flakes in 133 ml of alcohol make 160 ml (2 lb cut).'
+        """
+        if not (self.flakes_g or self.powder_g or self.thinner_ml) or least_ml <= 0:
+            return None
+        step = 5 if least_ml <= 100 else 10 if least_ml <= 500 else 50
+        made = float(step * math.ceil(least_ml / step - 1e-9))
+        return Mix(
+            made,
+            self._says(made, unit),
+            self.cut_lb,
+            round(self.flakes_g * made, 1),
+            round(self.powder_g * made, 2),
+            round(self.finish_ml * made, 1),
+            self.thinner.name if self.thinner else "",
+            round(self.thinner_ml * made, 1),
+        )
+
+    def _says(self, made_ml: float, unit: str) -> str:
+        thinner_ml, made = _ml(self.thinner_ml * made_ml, unit), _ml(made_ml, unit)
+        if self.cut_lb:
+            flakes = _g(self.flakes_g * made_ml, unit)
+            return f"{flakes} of flakes in {thinner_ml} of alcohol make {made} ({self.cut_lb:g} lb cut)."
+        name = self.thinner.name if self.thinner else "thinner"
+        if self.powder_g:
+            return f"{_g(self.powder_g * made_ml, unit)} of dye in {thinner_ml} of {name}."
+        return f"{_ml(self.finish_ml * made_ml, unit)} and {thinner_ml} of {name} make {made}."
+
+
+def is_shellac(material: Material) -> bool:
+    """Whether it is mixed from flakes and alcohol."""
+    return material.binder.startswith("shellac")
+
+
+def recipe(material: Material, lay: Lay, step: Step | None, facts: Facts) -> Recipe:
+    """What one millilitre of this coat holds, at its cut, strength and thinning."""
+    thinner = thinner_of(material.carrier)
+    if is_shellac(material):
+        return _shellac(material, lay, facts, thinner)
+    if step is not None and step.strength_g_per_l:
+        return Recipe(1.0, None, 0.0, 0.0, step.strength_g_per_l / ML_PER_L, 1.0, thinner, material.name)
+    thin = lay.thin or 0.0
+    neat = mixing.neat_ml(1.0, thin)
+    share = 1.0
+    if "as-mixed" in material.coverage_basis and not thin:
+        share = facts.figures["tung_mixed_share"].value.likely
+    return Recipe(share, None, neat, 0.0, 0.0, 1.0 - neat, thinner, material.name)
+
+
+def _shellac(material: Material, lay: Lay, facts: Facts, thinner: Thinner | None) -> Recipe:
+    resin = facts.figures["resin_density_kg_per_l"].value.likely
+    cut = lay.cut_lb
+    if not cut:  # the row's own, to the half pound
+        cut = round(2 * mixing.cut_of_solids(material.solids_volume.likely, resin)) / 2
+    alcohol = mixing.alcohol_ml(cut, mixing.neat_ml(1.0, lay.thin or 0.0), resin)
+    flakes = mixing.flakes_g(cut, alcohol)
+    if lay.thin:
+        alcohol += 1.0 - mixing.neat_ml(1.0, lay.thin)
+        cut = round(mixing.cut_of(flakes, alcohol), 2)
+    return Recipe(1.0, cut, 0.0, flakes, 0.0, alcohol, thinner, material.name)
+
+
+def _ml(volume_ml: float, unit: str) -> str:
+    shown = f"{volume_ml:.0f} ml"
+    return f"{shown} ({show_volume(volume_ml, unit)})" if unit == "in" else shown
+
+
+def _g(mass_g: float, unit: str) -> str:
+    shown = f"{mass_g:.0f} g" if mass_g >= 10 else f"{mass_g:.1f} g"
+    return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" else shown
