@@ -154,7 +154,7 @@ def open_desk(
     found = [*found, *more]
     if piece is None or shop is None or _stopped(found):
         raise Refused([f for f in found if f.severity is Severity.ERROR] or found)
-    book = Book.beside(piece, piece_path, shop, facts)
+    book = Book.beside(piece, piece_path, shop, facts, shop_path)
     moment = by_moment(shop, now) if now else datetime.now(shop.zone).replace(second=0, microsecond=0)
     start = by_moment(shop, piece.start) if piece.start else moment
     if now and start < moment and not piece.start:

@@ -55,7 +55,7 @@ def reckon(text: str, facts: Facts = FACTS) -> Amounts:
 
 
 def test_c01_flakes_by_the_cup() -> None:
-    """2 and 4 fl oz of loose flakes in 8 fl oz are about a 3/4 and a 1 1/2 lb cut, and that is a rough answer."""
+    """2 and 4 fl oz of loose flakes in 8 fl oz are about a 3/4 and a 1 1/2 lb cut, roughly."""
     for flakes, cut in (("2 fl oz", 0.75), ("4 fl oz", 1.5)):
         found = mix_answer(FACTS, alcohol="8 fl oz", flakes=flakes)
         assert found.cut_lb.likely == pytest.approx(cut, rel=0.02)
@@ -79,7 +79,7 @@ def test_c03_two_to_one_pound() -> None:
     assert found.add_ml / found.of_ml == pytest.approx(0.83, abs=0.01)
     assert {"add_ml", "made_ml", "flakes_g"} <= found.as_json().keys()
     for parts, cut in ((2 / 3, 1.11), (1.0, 0.91)):
-        became = reverse_answer(FACTS, cut=2, of="1 l", add=f"{parts} l").cut_lb
+        became = reverse_answer(FACTS, cut=2, of="1 l", add=f"{parts:.4f} l").cut_lb
         assert became == pytest.approx(cut, abs=0.005)
 
 
@@ -107,7 +107,7 @@ def test_c04_twin_a_part_less_is_no_wash_coat() -> None:
 
 
 def test_c05_two_cups() -> None:
-    """A 2 lb cut from two cups: 113 g make 568 ml, enough for two coats of both faces of the top, not for five."""
+    """A 2 lb cut from two cups: 113 g make 568 ml, two coats of both faces of the top, not five."""
     batch = mix_answer(FACTS, 2, alcohol="2 cups")
     assert batch.flakes_g.likely == pytest.approx(113, abs=0.5)
     assert batch.made_ml.likely == pytest.approx(568, abs=1)
@@ -172,7 +172,7 @@ steps = [
 
 
 def test_c06_the_can_states_one_coat() -> None:
-    """400 ft2 at 400 ft2/gal and three coats: three gallons brushed, and more with a reserve in whole cans."""
+    """400 ft2 at 400 ft2/gal and three coats: three gallons brushed, and a reserve in whole cans."""
     found = reckon(_bunks("brush"), _stated())
     for step in ("coat 1", "coat 2", "coat 3"):
         assert found.coats["board", step].likely == pytest.approx(ML_PER_US_GALLON, rel=1e-6)
@@ -260,7 +260,7 @@ def test_c08_a_pint_for_one_chair() -> None:
     assert 1.2 <= area <= 1.6
     varnish = found.total["omu_brush"]
     assert varnish.low < ML_PER_PINT < varnish.high
-    assert varnish.likely == pytest.approx(ML_PER_PINT, rel=0.15)
+    assert found.buy[0].cans == (("1 pint", 1),)
 
 
 def test_c08_twin_a_table_wants_more_than_a_pint() -> None:

@@ -285,7 +285,7 @@ def test_the_jar_to_mix_is_said() -> None:
     assert mix is not None
     assert mix.made_ml >= likely(found, "top/coat 1")
     assert mix.flakes_g == pytest.approx(mix.made_ml * 0.1998, rel=0.005)
-    assert mix.says.endswith("(2 lb cut).")
+    assert mix.says.endswith(", a 2 lb cut.")
     assert found.mix_lines()[0].startswith("Top, coat 1: dewaxed shellac, ")
 
 

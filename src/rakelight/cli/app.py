@@ -170,17 +170,18 @@ def mix(
 
 @app.command()
 def thin(
-    what: Annotated[str, typer.Argument(help="shellac, or any finish with --by-volume")],
+    what: Annotated[str, typer.Argument(help="shellac; or any finish, with --by.")],
     from_: Annotated[float, typer.Option("--from", help="The cut in the jar.")] = 0.0,
     to: Annotated[float, typer.Option("--to", help="The cut wanted; leave out and say --add to learn it.")] = 0.0,
     of: Annotated[str, typer.Option("--of", help="How much is in the jar.")] = "100 ml",
     add: Annotated[str, typer.Option("--add", help="Alcohol that was added: what cut is it now?")] = "",
+    by: Annotated[str, typer.Option("--by", help='Any other finish: thin by, as "25 %".')] = "",
     as_json: Json = False,
 ) -> None:
     """How much alcohol to add to a jar; or what is in the jar after adding some."""
     from rakelight.cli import jars
 
-    jars.thin(what, from_, to, of, add, as_json)
+    jars.thin(what, from_, to, of, add, by, as_json)
 
 
 @app.command()

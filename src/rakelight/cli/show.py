@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
@@ -10,17 +9,13 @@ from time import perf_counter
 from typing import Any, TypeVar
 
 from rakelight.as_json import finding_json, findings_json, plan_json
+from rakelight.cli.plain import data
 from rakelight.desk import Answer, Desk, open_desk
 from rakelight.errors import Finding
 from rakelight.papers import plan_text
 from rakelight.units import read_date
 
 T = TypeVar("T")
-
-
-def data(value: dict[str, Any]) -> None:
-    """Print plain data."""
-    print(json.dumps(value, ensure_ascii=False, indent=2))
 
 
 def desk(piece: Path, shop: Path, by: str, for_: str, now: str, log: Path | None) -> Desk:

@@ -19,7 +19,7 @@ MOST_FILLER_COATS = 15
 
 @dataclass(frozen=True)
 class Filling:
-    """What one act does to a pore: a coat keeps a share of the dip, sanding the film takes micrometres off it."""
+    """What one act does to a pore: a coat keeps a share of the dip, sanding takes film off beside it."""
 
     keeps: float = 1.0  # share of the dip left by a coat, 1 - phi eta
     cuts_um: float = 0.0  # film taken off the flat
@@ -62,7 +62,7 @@ def dip_um(depth_um: float, acts: Iterable[Filling]) -> float:
 def coats_to(limit_um: float, depth_um: float, keeps: float, after: Iterable[Filling] = ()) -> int:
     """Least number of alike coats so that the dip, after what follows them, is within a limit.
 
-    `keeps` is the share one coat leaves (0-1). Returns at most `MOST_FILLER_COATS`, which then means: not this way.
+    `keeps` is the share one coat leaves (0-1). Returns at most `MOST_FILLER_COATS`: then not this way.
 
     >>> coats_to(10, 100, kept(0.33, 0.9), [Filling(kept(0.167, 0.95))] * 6)
     4
@@ -82,7 +82,7 @@ def least_filler_coats(
     likely_um: float,
     lenient_um: float | None,
 ) -> FillerCoats:
-    """Filler coats a sheen asks: low is shallow pores and the lenient limit, high deep pores and the strict one.
+    """Filler coats a sheen asks: low is shallow pores and a lenient eye, high deep pores and a strict one.
 
     `lenient_um` None: an open pore is accepted, so low is 0.
     """

@@ -74,6 +74,9 @@ def pick(name: str, faces: Iterable[Face], kind: str) -> list[str]:
     known = {face.name: face for face in faces}
     if name in known:
         return [name]
+    for pair in BROAD_PAIRS if kind in ("panel", "slab") else ():
+        if name in pair and not {"top", "underside"} & set(known):  # both pairs are used: that has been said
+            return [face.name for face in known.values() if face.broad][pair.index(name) :][:1]
     if kind == "box" and name == "outside":
         return [n for n in known if n != "inside"]
     near = get_close_matches(name, known, 1, 0.6)

@@ -32,6 +32,10 @@ def read_piece(
     """
     doc = read_toml(source, name)
     if not doc.data:
+        if not doc.findings:
+            doc.root.fault(
+                "missing", "the file says nothing.", 'Begin with its name, as piece = "Side table".'
+            )
         return None, doc.findings
     if "part" not in doc.data and ("shop" in doc.data or "steps" in doc.data):
         other = "shop" if "shop" in doc.data else "schedule"

@@ -20,7 +20,7 @@ def read_finish(
     value = table.data.get("finish")
     if value is None:
         return {}
-    if isinstance(value, str):
+    if not isinstance(value, dict):
         name = table.take("finish", _schedule)
         return {"all": FinishUse(name, line=table.line("finish"))} if name else {}
     given = table.child("finish")

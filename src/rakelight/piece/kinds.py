@@ -77,11 +77,11 @@ KINDS = {
 #: shown for a size that is missing
 _EXAMPLES = {"turned_at": '["1 1/2 in", "2 in", "1 in"]', "wide_at": '["15 in", "16 in", "15 1/2 in"]'}
 #: sizes that may not stand together, by kind
-_INSTEAD = {
-    "panel": (("round", "long"), ("round", "wide")),
-    "slab": (("outline", "wide_at"),),
-    "leg": (("turned_at", "taper"),),
-    "frame": (("high", "long"),),
+_INSTEAD: dict[str, dict[str, tuple[str, ...]]] = {
+    "panel": {"round": ("long", "wide")},
+    "slab": {"outline": ("wide_at",)},
+    "leg": {"turned_at": ("taper",)},
+    "frame": {"long": ("high",)},
 }
 
 
@@ -107,11 +107,11 @@ def read_sizes(table: Table, kind: str, unit: str) -> tuple[Sizes, bool]:
             example = _EXAMPLES.get(names[0], '"12 in"')
             others = f" (or {names[1]})" if len(names) > 1 else ""
             table.fault("missing", f"{names[0]}{others} is missing.", f"Write {names[0]} = {example}.")
-    for one, other in _INSTEAD.get(kind, ()):
-        if one in table and other in table:
-            table.fault(
-                "misread", f"{one} stands in place of {other}, not beside it.", "Keep one of them.", other
-            )
+    for one, others in _INSTEAD.get(kind, {}).items():
+        beside = [other for other in others if other in table]
+        if one in table and beside:
+            says = f"{one} stands in place of {' and '.join(beside)}, not beside it."
+            table.fault("misread", says, f"Leave out {one}, or {' and '.join(beside)}.", one)
     found: dict[str, Any] = {}
     for key in SIZE_KEYS:
         if key not in keys_of(kind):

@@ -6,10 +6,9 @@ import math
 from collections.abc import Mapping
 from statistics import NormalDist
 
-from rakelight.plan.draft import Laid
 from rakelight.plan.history import Chain, Hist
-from rakelight.plan.problem import Problem
-from rakelight.schedule.tasks import Asks, Job, Task
+from rakelight.plan.problem import Node, Problem
+from rakelight.schedule.tasks import Asks, Task
 
 _NORMAL = NormalDist()
 
@@ -36,24 +35,26 @@ class Asking:
         self.z = {m: after_failed(self.given.get(m, 0.0), self.floors.get(m, 0.0)) for m in names}
 
     def ready(
-        self, task: Task, job: Job, chains: list[Chain], begin: int, laid: Mapping[str, Laid]
+        self, node: Node, chains: list[Chain], begin: int
     ) -> tuple[float, str, list[Hist]]:
         """Minute from which the task may begin, the readiness that ruled, and the pasts that were read."""
+        task = node.task
         trial = self.problem.trials.get(task.id)
-        best, ruled, read = float(begin), "", []
+        best, ruled = float(begin), ""
+        read: list[Hist] = []
         for asks in (task.asks, *task.also):
             pasts = self._pasts(task, asks, chains)
             read += pasts
             if not (trial and trial.passed):
                 for hist in pasts:
-                    minute = self._hour(task, asks, job, hist) * 60
+                    minute = self._hour(node, asks, hist) * 60
                     if minute > best:
                         best, ruled = minute, asks.readiness
             clock = self._clock(asks, chains)
             if clock > best:
                 best, ruled = clock, "the time written"
         if trial:
-            best = self._tried(task, job, chains, best)
+            best = self._tried(node, chains, best)
         return best, ruled, read
 
     def _pasts(self, task: Task, asks: Asks, chains: list[Chain]) -> list[Hist]:
@@ -65,9 +66,9 @@ class Asking:
             found = {id(h): h for c in chains for h in c.pasts(asks.faces or task.faces)}
         return [h for h in found.values() if h.events]
 
-    def _hour(self, task: Task, asks: Asks, job: Job, hist: Hist) -> float:
-        over = task.lay if asks.readiness in ("next coat", "wax") else None
-        closed = any(f.closed for f in job.part.faces if f.name in asks.faces)
+    def _hour(self, node: Node, asks: Asks, hist: Hist) -> float:
+        over = node.over if asks.readiness in ("next coat", "wax") else None
+        closed = any(f.closed for f in node.job.part.faces if f.name in asks.faces)
         return self.problem.waits.ready(
             hist.events, hist.stays, asks.readiness, over=over, closed=closed, clamps=False, z=self.z
         )
@@ -80,25 +81,27 @@ class Asking:
             return float(self.problem.hours.after_a_night(last))
         return last + asks.at_least.hours * 60
 
-    def _tried(self, task: Task, job: Job, chains: list[Chain], best: float) -> float:
+    def _tried(self, node: Node, chains: list[Chain], best: float) -> float:
+        task = node.task
         trial = self.problem.trials[task.id]
         if trial.passed:
             return max(best, float(trial.minute))
-        share = self._share_ruled_out(task, job, chains, trial.minute)
+        share = self._share_ruled_out(node, chains, trial.minute)
         for material, p in share.items():
             self.floors[material] = max(self.floors.get(material, 0.0), p)
         self._tell()
         for asks in (task.asks, *task.also):
             for hist in self._pasts(task, asks, chains):
-                best = max(best, self._hour(task, asks, job, hist) * 60)
+                best = max(best, self._hour(node, asks, hist) * 60)
         return max(best, float(trial.minute), float(trial.again or 0))
 
-    def _share_ruled_out(self, task: Task, job: Job, chains: list[Chain], minute: int) -> dict[str, float]:
+    def _share_ruled_out(self, node: Node, chains: list[Chain], minute: int) -> dict[str, float]:
         """By material: the odds, in the tables' eyes, that the test should have passed by then."""
         found: dict[str, float] = {}
+        task = node.task
         for asks in (task.asks, *task.also):
             for hist in self._pasts(task, asks, chains):
-                over = task.lay if asks.readiness in ("next coat", "wax") else None
+                over = node.over if asks.readiness in ("next coat", "wax") else None
                 why = self.problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
                 material = why.because.material if why.because else ""
                 if not material:

@@ -127,7 +127,7 @@ class Doing:
         task = node.task
         ends = [self.laid[b].end for b in node.before if b in self.laid]
         begin = max([self.problem.start, *ends, *(c.free_from for c in chains)])
-        ready, asked, read = self.asking.ready(task, node.job, chains, begin, self.laid)
+        ready, asked, read = self.asking.ready(node, chains, begin)
         self.waited[task.id] = tuple(read)
         if not math.isfinite(ready):
             raise RakelightError(f"it is never ready ({asked}) within 400 days in this air.")
@@ -135,12 +135,18 @@ class Doing:
         if task.work == "none" or (task.minutes.likely <= 0 and not task.lay):
             moment = math.ceil(ready - 1e-6)
             return Laid(((moment, moment),), place, ready, asked, task)
-        if task.splittable and not task.lay:
+        if self._may_be_put_down(task):
             return Laid(self.fitting.dry(task, place, math.ceil(ready - 1e-6)), place, ready, asked, task)
         laid = self._block(node, chains, place, ready, asked)
         if task.lay and laid.start > self.asking.window_end(task, chains) + 1:
             return self._abrade_first(node, chains)
         return laid
+
+    def _may_be_put_down(self, task: Task) -> bool:
+        """Dry work may; a glue-up only where it is longer than any open hours."""
+        if task.do == "join" and on_grid(task.minutes.likely) <= self.problem.hours.longest:
+            return False
+        return task.splittable and not task.lay
 
     def _block(self, node: Node, chains: list[Chain], place: str, ready: float, asked: str) -> Laid:
         task = node.task
@@ -181,14 +187,12 @@ class Doing:
             splittable=True,
         )
         self.added += 1
-        scuff_node = Node(scuff, node.job, node.chains, node.before, node.rank)
+        scuff_node = replace(node, task=scuff, over=None)
         laid = self._find(scuff_node, chains)
         laid.scuff_added = True
         self._happen(scuff_node, chains, laid)
-        after = Node(
-            replace(task, asks=replace(task.asks, abraded=True)), node.job, node.chains, (scuff.id,), node.rank
-        )
-        return self._find(after, chains)
+        abraded = replace(task, asks=replace(task.asks, abraded=True))
+        return self._find(replace(node, task=abraded, before=(scuff.id,)), chains)
 
     @staticmethod
     def _area(node: Node) -> float:
@@ -243,6 +247,7 @@ class Doing:
 
     def _happen(self, node: Node, chains: list[Chain], laid: Laid) -> None:
         task = node.task
+        laid.over = node.over
         self.laid[task.id] = laid
         for chain in chains:
             if laid.place != chain.place:

@@ -57,6 +57,7 @@ class Need:
     film_um: float = 0.0  # where the film has changed it
     beneath: tuple[Need, ...] = ()  # next-coat needs of oxidising coats under it, lowest first
     ratio: float = 1.0  # high over likely
+    sure: bool = False  # its likely figure alone: the doubt was judged before
 
     def at_z(self, z: float) -> float:
         """Reference hours at a deviate."""

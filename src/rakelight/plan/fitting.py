@@ -53,6 +53,7 @@ class Fitting:
         self.rooms = rooms
         self.alpha = alpha
         self.span = span
+        self.planned: dict[str, int] = {}  # starts of the plan that is followed
         self.sessions: set[tuple[int, str, str]] = set()
         self.coats: dict[tuple[str, str, int], int] = {}
         figure = problem.facts.figure
@@ -126,9 +127,10 @@ class Fitting:
         if length > self.problem.hours.longest:
             raise RakelightError(f"it takes {length} minutes at a stretch; the longest open hours are shorter.")
         first = self._first(task, node, place, on_grid(earliest), length, coat, takes)
-        if coat is None or coat.dust_free(first) - first - length < 2 * GRID or self.span <= 0:
+        span = self.planned[task.id] - first if task.id in self.planned else self.span
+        if coat is None or coat.dust_free(first) - first - length < 2 * GRID or span <= 0:
             return first
-        return self._least_blocking(task, node, place, first, length, coat, takes)
+        return self._least_blocking(task, node, place, (first, first + span), coat, takes)
 
     def _first(
         self, task: Task, node: Node, place: str, earliest: int, length: int, coat: Coat | None, takes: float
@@ -167,17 +169,18 @@ class Fitting:
         return self.rooms[place].full(start, coat.handle(start), takes, node.chains[0])
 
     def _least_blocking(
-        self, task: Task, node: Node, place: str, first: int, length: int, coat: Coat, takes: float
+        self, task: Task, node: Node, place: str, between: Span, coat: Coat, takes: float
     ) -> int:
         room, hours = self.rooms[place], self.problem.hours
+        first, latest = between
         best, best_cost = first, room.newly_blocked(first, coat.dust_free(first), hours)
         for gap in self.busy.gaps(first):
-            if gap[0] > first + self.span:
+            if gap[0] > latest:
                 break
-            last = (gap[1] - length) // GRID * GRID
-            starts = [*range(on_grid(max(gap[0], first)), last, _STEP), last]
-            for start in starts:
-                if start <= first or start > first + self.span or start < gap[0]:
+            last = (gap[1] - coat.length) // GRID * GRID
+            starts = {*range(on_grid(max(gap[0], first)), last, _STEP), last, latest if latest < last else last}
+            for start in sorted(starts):
+                if start <= first or start > latest or start < gap[0]:
                     continue
                 cost = self.alpha * (start - first) + room.newly_blocked(start, coat.dust_free(start), hours)
                 if cost < best_cost - 1e-9 and self._obstacle(task, node, place, start, coat, takes) is None:

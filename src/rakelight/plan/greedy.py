@@ -32,17 +32,21 @@ def run_pass(
     z: Mapping[str, float] | None = None,
     nodes: Mapping[str, Node] | None = None,
     floors: Mapping[str, float] | None = None,
+    follow: Draft | None = None,
 ) -> Draft:
     """Lay all tasks on the calendar once.
 
     `lags` are minutes between the ends and starts of neighbouring tasks in an earlier pass; they make urgency true.
-    `z` gives each material's deviate (0 likely).
+    `z` gives each material's deviate (0 likely). `follow`: keep the order of this plan, as the maker would.
     """
     nodes = nodes or nodes_of(problem.work)
     known = lags or {}
     tail = tails(nodes, lambda a, b: known.get((a, b), 0.0))
     urgency = _urgency(problem, nodes, tail, manner)
     doing = Doing(problem, nodes, manner.alpha, manner.span_h, z or {}, floors or {})
+    if follow:
+        doing.fitting.planned = {key: laid.start for key, laid in follow.laid.items()}
+        urgency = {key: (0.0, float(doing.fitting.planned.get(key, 10**7))) for key in nodes}
     waiting = {key: len([b for b in node.before if b in nodes]) for key, node in nodes.items()}
     after: dict[str, list[str]] = {key: [] for key in nodes}
     for key, node in nodes.items():

@@ -6,6 +6,7 @@ Source of every rule here: DECISIONS 7.1 and section 5 of the language of the fi
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from rakelight.errors import RakelightError
 from rakelight.facts.records import Material, Pair, Source
@@ -154,14 +155,20 @@ class Asked:
         return [need for coat in self.coats[:-1] for need in self.figure(coat, "recoat_min")]
 
     def _barriers(self, over: Lay) -> list[Need]:
-        """What lies under a barrier keeps the wait of its own row with what goes over the barrier."""
+        """What lies under a barrier keeps the wait of its own row with what goes over the barrier.
+
+        The likely wait, without its doubt: that was judged when the barrier went on.
+        """
         needs: list[Need] = []
         top = self.coats[-1].row.id
         for coat in self.coats[:-1]:
             if coat.row.id not in (top, over.material):
                 pair = self.doses.facts.pair(coat.row.id, over.material, over.by or "any")
                 if pair and pair.verdict == "needs-barrier":
-                    needs += self._pair(coat, pair)
+                    waits = self._pair(coat, pair)
+                    needs += [
+                        replace(n, dose=Spread.exact(n.dose.likely), ratio=1.0, sure=True) for n in waits
+                    ]
         return needs
 
     def _many(self, over: Material | None) -> ManyCoats | None:
@@ -280,7 +287,7 @@ def _without_the_lesser(needs: Iterable[Need]) -> list[Need]:
 
 
 def _outlasts(a: Need, b: Need) -> bool:
-    if a.law is not b.law or a.material != b.material or a.at < b.at:
+    if a.law is not b.law or a.material != b.material or a.at < b.at or (a.sure and not b.sure):
         return False
     if b.beneath and a.at != b.at and all(under.at != b.at for under in a.beneath):
         return False

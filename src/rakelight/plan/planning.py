@@ -118,13 +118,12 @@ def reach_ranges(problem: Problem, draft: Draft, manner: Manner) -> dict[int, tu
     following as the maker would; the distances add in square, since materials err apart.
     """
     nodes = nodes_of(problem.work)
-    lags = lags_of(draft, nodes)
     materials = sorted({t.lay.material for j in problem.jobs.values() for t in j.tasks if t.lay})
     down = dict.fromkeys(range(len(problem.targets)), 0.0)
     up = dict.fromkeys(range(len(problem.targets)), 0.0)
     for material in materials:
         for z, far in ((-Z90, down), (Z90, up)):
-            other = run_pass(problem, manner, lags, {material: z}, nodes, draft.floors)
+            other = run_pass(problem, manner, None, {material: z}, nodes, draft.floors, draft)
             for n in far:
                 gap = other.reached[n] - draft.reached[n] if math.isfinite(draft.reached[n]) else 0.0
                 gap = -gap if z < 0 else gap

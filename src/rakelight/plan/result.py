@@ -53,7 +53,7 @@ def _waited(problem: Problem, draft: Draft, key: str, laid: Laid) -> Ready | Non
         if asks.readiness != laid.asked:
             continue
         for hist in draft.waited[key]:
-            over = task.lay if asks.readiness in ("next coat", "wax") else None
+            over = laid.over if asks.readiness in ("next coat", "wax") else None
             found = problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
             if best is None or found.likely > best.likely:
                 best = found

@@ -87,7 +87,7 @@ def _waited(problem: Problem, draft: Draft, key: str, laid: Laid, node: Node) ->
 
 
 def _ready(problem: Problem, asks: Asks, node: Node, hist: Hist) -> float:
-    over = node.task.lay if asks.readiness in ("next coat", "wax") else None
+    over = node.over if asks.readiness in ("next coat", "wax") else None
     closed = any(f.closed for f in node.job.part.faces if f.name in asks.faces)
     return 60 * problem.waits.ready(hist.events, hist.stays, asks.readiness, over=over, closed=closed)
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from rakelight.errors import RakelightError, SourceKind
 from rakelight.facts.load import Facts
 from rakelight.plan.clock import Clock, Stay
-from rakelight.plan.doses import ABRADING, Doses, Event, Need, Recipe, Shape, is_wax
+from rakelight.plan.doses import ABRADING, Doses, Event, ManyCoats, Need, Recipe, Shape, is_wax
 from rakelight.plan.laying import Openings, openings
 from rakelight.plan.model import Because
 from rakelight.plan.needs import recipe_of
@@ -27,6 +27,9 @@ from rakelight.spread import Z90
 __all__ = ["Event", "ReadyH", "Stay", "Waits"]
 
 Deviates = Mapping[str, float]
+
+#: hours of a day where no local days are told; a rest between days is no matter after two
+DAY_H = 24
 
 
 @dataclass(frozen=True)
@@ -63,7 +66,7 @@ class Waits:
         book); day_of, number of the local day of an hour (else 24 hours from the origin)."""
         self.clock = Clock(facts, air)
         self.doses = Doses(facts, factors or {})
-        self._day_of = day_of or (lambda hour: int(hour // 24))
+        self._day_of = day_of or (lambda hour: int(hour // DAY_H))
         self._root = Shape()
         self._openings: dict[tuple[int, str], tuple[Lay, Openings]] = {}
 
@@ -100,16 +103,23 @@ class Waits:
             hour = self._hour(need, events, stays, z)
             if hour > best:
                 best = hour
-        if recipe.many and self._many(recipe, events):
-            best = max(best, self._hour(recipe.many.need, events, stays, z))
+        if recipe.many:
+            start = self._rest_from(recipe.many, events)
+            if start is not None:
+                best = max(best, self._from(recipe.many.need, start, events, stays, z))
         return best
 
     def _hour(self, need: Need, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None) -> float:
-        deviate = z.get(need.material, 0.0) if z else 0.0
+        return self._from(need, events[need.at].hour, events, stays, z)
+
+    def _from(
+        self, need: Need, start: float, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None
+    ) -> float:
+        deviate = z.get(need.material, 0.0) if z and not need.sure else 0.0
         dose = need.at_z(deviate)
         if need.beneath:
             dose += self._short(need, events, stays, z)
-        return self.clock.until(need.law, stays, events[need.at].hour, dose, need.ratio, deviate)
+        return self.clock.until(need.law, stays, start, dose, need.ratio, deviate)
 
     def _short(self, need: Need, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None) -> float:
         """Reference hours the oxidising coats beneath were short of their next coat when it was laid."""
@@ -123,12 +133,22 @@ class Waits:
             short = max(0.0, lower.at_z(deviate) + short - got)
         return short
 
-    def _many(self, recipe: Recipe, events: Sequence[Event]) -> bool:
-        many = recipe.many
-        if many is None:
-            return False
-        day = self._day_of(events[many.at[-1]].hour)
-        return sum(self._day_of(events[at].hour) == day for at in many.at) >= many.most
+    def _rest_from(self, many: ManyCoats, events: Sequence[Event]) -> float | None:
+        """From when the rest counts, where as many coats as a day allows have been laid; None where not.
+
+        The first coat of a day after a day that lacked only one rests from midnight: were it laid a minute
+        before, it would have to rest, and a later start is never ready earlier.
+        """
+        hours = [events[at].hour for at in many.at[-many.most :]]
+        days = [self._day_of(hour) for hour in hours]
+        if days[0] == days[-1]:
+            return hours[-1]
+        if days[0] != days[-2] or hours[-1] - hours[-2] > 2 * DAY_H:
+            return None
+        midnight = math.floor(hours[-2]) + 1
+        while self._day_of(midnight) == days[0]:
+            midnight += 1
+        return min(float(midnight), hours[-1])
 
     def table(
         self,
@@ -172,11 +192,13 @@ class Waits:
         recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, clamps)
         low, high = (self._latest(recipe, events, stays, _as_map(z)) for z in (-Z90, Z90))
         needs = list(recipe.needs)
-        if recipe.many and self._many(recipe, events):
-            needs.append(recipe.many.need)
         if not needs:
             return ReadyH(low, low, high, Because("nothing on it has to dry"))
         hours = [self._hour(need, events, stays, None) for need in needs]
+        rest = self._rest_from(recipe.many, events) if recipe.many else None
+        if recipe.many and rest is not None:
+            needs.append(recipe.many.need)
+            hours.append(self._from(recipe.many.need, rest, events, stays, None))
         rules = max(range(len(needs)), key=lambda n: hours[n])
         likely = max(hours[rules], events[-1].hour)
         return ReadyH(low, likely, high, self._because(needs[rules], events, stays))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from rakelight.facts.records import Material
 from rakelight.rules.case import Case
@@ -83,7 +84,7 @@ def oil_left_wet(case: Case) -> Iterator[Hit]:
     soak = case.facts.figure("oil_soak_min")
     for job in case.work.jobs.values():
         tasks = [t for t in job.tasks if not t.board and t.lot[0] == 1]
-        for oil, after in zip(tasks, tasks[1:], strict=False):
+        for oil, after in pairwise(tasks):
             row = case.facts.materials[oil.lay.material] if oil.lay else None
             if row is None or not row.is_oil or after.do != "own" or "wipe" not in after.step.lower():
                 continue

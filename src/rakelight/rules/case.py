@@ -1,4 +1,4 @@
-"""What the rules look at: a piece, its work, the shop, what lies on each face, and the plan where there is one."""
+"""What the rules look at: a piece, its work, the shop, what lies on each face, and a plan if there is one."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from rakelight.schedule.layers import Layer, Stack
 
 #: faces whose films differ by more than this are unequal (a rub on one of them alone does not make them so)
 _UNEQUAL = 0.5
-#: moisture between the faces for the figure told: what makers have seen overnight. Source: case of a walnut top
+#: moisture between the faces for the figure told, seen overnight on a walnut top. Source: case C47
 _GAP_PCT = 0.5
 _USES = {"water": "water", "alcohol": "alcohol", "heat": "heat", "wear": "abrasion"}
 _WEAK, _FAIR = 2, 3
@@ -92,7 +92,9 @@ def _cup(case: Case, part: Part, wide: float, thick: float) -> tuple[float, str]
 def oil_in_case(case: Case) -> Iterator[Hit]:
     factor = case.facts.figure("still_air_factor")
     for on in case.faces:
-        inside = on.face.closed or on.face.role == "inside" or on.face.name == "inside"
+        inside = (
+            on.face.closed or on.face.role == "inside" or (on.face.name, on.face.role) == ("inside", "show")
+        )
         layer = next((x for x in on.own if _smells(case, x)), None)
         if not inside or layer is None or on.job.part.kind not in ("box", "joined"):
             continue

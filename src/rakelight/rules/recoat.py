@@ -11,7 +11,7 @@ from rakelight.plan.waits import Event, Stay, Waits
 from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint, joints
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
-from rakelight.rules.words import capital, days, spread_words
+from rakelight.rules.words import days, spread_words
 from rakelight.schedule.steps import Duration
 from rakelight.schedule.tasks import Task
 from rakelight.shop.climate import hourly
@@ -136,6 +136,8 @@ def _gap(case: Case, joint: Joint) -> tuple[float | None, str]:
     most = task.asks.at_most
     if not between and most and not most.overnight:
         return most.hours, f"You write at most {days(most.hours)}"
+    if any(t.do != "wait" and not t.step.startswith("scuff before") for t in between):
+        return None, ""  # what is written there is meant for the sanding
     least = _clock(_waits_written(case, joint, between))
     return (least, f"You write {days(least)}") if least else (None, "")
 
@@ -152,7 +154,7 @@ def _between(case: Case, joint: Joint) -> list[Task] | None:
     plain = ("scuff", "sand", "turn", "move", "wait", "points", "raise grain")
     if any(t.do not in plain and set(t.faces) & {joint.on.face.name} for t in between):
         return None
-    return [t for t in between if t.do not in ("turn", "points", "move")]
+    return [t for t in between if t.do in ("scuff", "sand", "wait", "raise grain")]
 
 
 def _waits_written(case: Case, joint: Joint, between: list[Task]) -> list[Duration]:

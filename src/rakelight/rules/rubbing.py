@@ -38,8 +38,9 @@ def sands_through(case: Case) -> Iterator[Hit]:
                 yield _through(on, take, top, name, there, fuses, source, figures)
             elif take.do in ("level", "rub") and take.arris_removes_um > edge:
                 says = (
-                    f"Along the arris the {take.do} goes through: {microns(edge)} of {name} there, about "
-                    f"{microns(take.arris_removes_um)} taken."
+                    f"Along the arris the {take.do} goes through{'' if fuses else ' the last coat'}: "
+                    f"{microns(edge)} of {name} "
+                    f"there, about {microns(take.arris_removes_um)} taken."
                 )
                 mend = (
                     "Stay 10 mm off the edge, start with a finer paper, or round the arris to 3 mm before "
@@ -69,23 +70,6 @@ def _through(
     else:
         mend = "Lay more coats first, make the last one a full brushed coat, or start with a finer paper."
     return Hit(WARNING, says, mend, source, on.part, on.face.name, take.task, figures)  # type: ignore[arg-type]
-
-
-@rule("no-rub-material", "layers", "A finish that no table gives a time to rub is levelled or rubbed.")
-def no_rub_material(case: Case) -> Iterator[Hit]:
-    for on in case.faces:
-        for take in _takes(on, "level", "rub"):
-            top = _top(case, on, take, ("film", "oil", "filler", "colour", "size"))
-            if top is None or "rub_out_ready" in case.material(top).time_h:
-                continue
-            name = case.material(top).name
-            says = f"{capital(name)} is not rubbed out: it leaves no film that hardens enough for it."
-            mend = (
-                f"Leave the {take.do} out and buff with a pad and wax, or choose a finish that builds a film."
-            )
-            yield Hit(
-                ERROR, says, mend, case.material(top).source("time_h"), on.part, on.face.name, take.task
-            )
 
 
 @rule("film-over-ceiling", "layers", "More film than the finish can carry without cracking.")
@@ -148,9 +132,10 @@ def film_too_thin(case: Case) -> Iterator[Hit]:
             f"{microns(levels[0].film_um)} of film before it is levelled leaves about {microns(left)}; "
             f"{microns(floor.value.low)} is the least to leave."
         )
+        severity = WARNING if left < floor.value.low / 2 else NOTE
         figures = {"film_um": left, "floor_um": floor.value.low}
         mend = "Lay more coats before levelling, or do not level: leave it as laid."
-        yield Hit(WARNING, says, mend, floor.source, on.part, on.face.name, levels[0].task, figures)
+        yield Hit(severity, says, mend, floor.source, on.part, on.face.name, levels[0].task, figures)
 
 
 @rule(

@@ -134,7 +134,7 @@ def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool)
     says = (
         f"Pores of {wood.name}, about {number(depth.likely)} um deep, leave a dip of {number(dip)} um "
         f"{done}; "
-        f"{limit.sheen} shows more than {number(most)} um."
+        f"in {limit.sheen} more than {number(most)} um shows."
     )
     filler = _filler(case, on).name
     mend = (

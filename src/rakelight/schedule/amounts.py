@@ -5,6 +5,7 @@ Litres come from the coverage of the row, never from the film. Source: reference
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -36,11 +37,17 @@ class Amounts:
         return self.tasks.get(id)
 
     def mix_lines(self) -> list[str]:
-        """What to mix, one line for each part and jar; coats that take the same jar share a line."""
+        """What to mix, one line for each part and jar; coats that take the same jar share a line.
+
+        A test board is laid from the jar of the piece and has no line of its own.
+        """
         jars: dict[tuple[str, str], list[str]] = {}
+        several = Counter((c.part, c.step) for c in self.tasks.values() if c.mix and not c.board)
         for coat in self.tasks.values():
-            if coat.mix:
-                jars.setdefault((coat.part, f"{coat.name}, {coat.mix.says}"), []).append(coat.step)
+            if coat.mix and not coat.board:
+                where = f" ({', '.join(coat.faces)})" if several[coat.part, coat.step] > 1 else ""
+                step = coat.step + where
+                jars.setdefault((coat.part, f"{coat.name}, {coat.mix.says}"), []).append(step)
         shown = {part: part.replace("-", " ").capitalize() for part, _ in jars}
         return [f"{shown[part]}, {_steps(steps)}: {says}" for (part, says), steps in jars.items()]
 
@@ -84,8 +91,9 @@ def _coat(work: Work, task: Task, lay: Lay, facts: Facts, ground: Ground) -> Coa
     reserve = facts.figures["buy_reserve"].value.likely
     mix = made.mixed(liquid.likely * reserve + gun_ml, work.piece.unit) if area > 0 else None
     return CoatAmount(
-        task.id, task.part, task.step, material.id, material.name, area, liquid, gun_ml, on_bare, mix, made
-    )
+        task.id, task.part, task.step, material.id, material.name, area, liquid, gun_ml, on_bare, mix, made,
+        task.faces, task.board,
+    )  # fmt: skip
 
 
 def _laid_on(work: Work, task: Task, facts: Facts) -> Iterable[tuple[int, Patch]]:
@@ -103,10 +111,10 @@ def _laid_on(work: Work, task: Task, facts: Facts) -> Iterable[tuple[int, Patch]
 
 
 def _steps(steps: list[str]) -> str:
-    """Names of sessions that take the same jar: "coat 1 to coat 6, each"."""
+    """Names of sessions that take the same jar: "coat 1 to coat 6, each time"."""
     names = list(dict.fromkeys(steps))
     shown = names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
-    return shown if len(steps) == 1 else f"{shown}, each of {len(steps)} times"
+    return shown if len(steps) == 1 else f"{shown}, each time"
 
 
 def _gathered(pairs: Iterable[tuple[Any, Spread]]) -> dict[Any, Spread]:

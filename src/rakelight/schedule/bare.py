@@ -47,7 +47,7 @@ def patches(work: Work, part: str, face: str, tall_mm: float = 0.0) -> list[Patc
     stands = _stands(own, job.part, tall_mm)
     found = [
         _times(p, job.part.of.get(member, 1), stands)
-        for member, inner in job.faces_from.get(face, ())
+        for member, inner in own.members or job.faces_from.get(face, ())
         for p in patches(work, member, inner)
     ]
     whole = sum(p.area_m2 for p in found)

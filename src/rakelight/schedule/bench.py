@@ -127,7 +127,7 @@ class Bench:
     def cure(self) -> None:
         """Carry the part to where it cures, if it has one and anything must dry."""
         if self.cures_in and self.here != self.cures_in and self.stay_due:
-            after = self.rows[-1].task.id.removeprefix(f"{self.prefix}/") if self.rows else "start"
+            after = slug(self.rows[-1].task.id.removeprefix(f"{self.prefix}/")) if self.rows else "start"
             self.carry(self.cures_in, f"after-{after}")
             self.stay_due = False
 
@@ -220,6 +220,10 @@ class Bench:
         )
         self.rows.append(Session(task, minutes, least, trips, op))
         return task
+
+    def known(self, name: str) -> bool:
+        """Whether a session is called so already."""
+        return f"{self.prefix}/{slug(name)}" in self.ids
 
     def _id(self, name: str) -> str:
         base = f"{self.prefix}/" + "/".join(slug(word) for word in name.split("/"))

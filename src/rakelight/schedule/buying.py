@@ -17,9 +17,9 @@ from rakelight.spread import Spread, sum_independent
 from rakelight.units import show_mass, show_volume
 
 #: price of a can goes with its content to this power: bigger is dearer, but less to the litre.
-#: Source: the six-tenths rule of cost estimating, as an assumption; it only chooses between cans.
-_PRICE_POWER = 0.6
-#: as dear as one of the next size: never more of a smaller can than this
+#: Assumption (four times the content at some 2.5 times the price); it only chooses between cans.
+_PRICE_POWER = 0.65
+#: never more of a smaller can than this: the next size is cheaper
 _MOST_OF_A_SIZE = 4
 
 
@@ -106,8 +106,9 @@ def _add_cleaning(
 ) -> None:
     """Alcohol for brushes and guns that laid what alcohol dissolves."""
     alcohol = thinner_of("ethanol")
+    by_id = {task.id: task for job in work.jobs.values() for task in job.tasks}
     tasks = [
-        (coat, work.task(coat.task))
+        (coat, by_id[coat.task])
         for coat in coats
         if alcohol and thinner_of(facts.materials[coat.material].carrier) == alcohol
     ]
@@ -155,9 +156,14 @@ def _line(need: _Need, reserve: Spread, system: str, unit: str) -> BuyLine:
 
 
 def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str) -> str:
-    show = show_volume if line.unit == "ml" else show_mass
-    low, high = show(line.need.low, unit), show(line.need.high, unit)
-    takes = f"takes {show(line.need.likely, unit)}" + (f" ({low} to {high})" if low != high else "")
+    def show(amount: float) -> str:
+        if line.unit == "ml":
+            return show_volume(amount, unit)
+        grams = show_mass(amount, "mm")  # never bare ounces: grams first
+        return f"{grams} ({show_mass(amount, unit)})" if unit == "in" else grams
+
+    low, high = show(line.need.low), show(line.need.high)
+    takes = f"takes {show(line.need.likely)}" + (f", {low} to {high}" if low != high else "")
     parts = [f"{line.name}: {takes}", *([why] if why else [])]
     if line.cans:
         parts.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))

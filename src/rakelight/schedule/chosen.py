@@ -43,18 +43,13 @@ def use_for(part: Part, face: Face, finished: Collection[str]) -> FinishUse | No
 
     A face finished by the members of a joined part goes on only where it is named itself.
     """
-    if not face.coated:
+    if not face.coated or (face.name in finished and face.name not in part.finish):
         return None
     finish = part.finish
-    if face.name in finish:
-        return finish[face.name]
-    if face.name in finished:
-        return None
-    if "outside" in finish and part.kind == "box" and face.role != "inside":
-        return finish["outside"]
-    if face.role in finish:
-        return finish[face.role]
-    return finish.get("all") if face.role != "inside" else None
+    named = finish.get(face.name) or finish.get(face.role)
+    if named or face.role == "inside":
+        return named
+    return (finish.get("outside") if part.kind == "box" else None) or finish.get("all")
 
 
 def groups_of(

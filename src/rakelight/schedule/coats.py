@@ -33,6 +33,8 @@ class CoatAmount:
     on_bare: bool = False  # first coat on bare wood, on any of its faces
     mix: Mix | None = None  # where something is mixed for it
     recipe: Recipe = field(default=Recipe(), compare=False)
+    faces: tuple[str, ...] = ()
+    board: bool = False  # on the test board
 
     @property
     def taken(self) -> Spread:

@@ -139,8 +139,8 @@ def removal_um(op: Op, skin: Skin, facts: Facts) -> tuple[float, Skin]:
     """Film an abrasive step takes from a face, likely um, and the face after it.
 
     Scuff and sanding over a coat: P68, 8 um on the first water-borne coat over bare wood. Levelling: P69 with
-    the first paper, whatever its grit, unless levelled already, and a tenth of each grain replaced; pumice and
-    rottenstone their own. Never more than lies there: that is seen to where layers are folded.
+    the first paper, whatever its grit, unless levelled already, and a tenth of each grain replaced; pumice
+    and rottenstone their own. Never more than lies there: that is seen to where layers are folded.
     """
     step = op.step
     grains = [grain_um(g, facts) for g in step.grits]

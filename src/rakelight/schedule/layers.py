@@ -140,7 +140,7 @@ def _fold(job: Job, faces: Faces, facts: Facts) -> Faces:
     for task in job.tasks:
         if task.board or task.lot[0] != 1:
             continue
-        for name in task.faces:
+        for name in task.faces or faces:
             faces[name] = tuple(_after(s, task, job.part, facts) for s in faces.get(name, (Stack(),)))
     return faces
 

@@ -1,9 +1,9 @@
 """Several schedules on one part become one order of work.
 
 The longest schedule leads. Every step of another is done together with, or right after, the next step of the
-same verb in the leading one; where there is none, right after the step before it. Two steps become one session
-where the work is alike: sanding with sanding, scuffing with scuffing (each with its own papers), coats of the
-same material laid in the same way. Further steps of the part (`extra`) are put in last, in order.
+same verb in the leading one; where there is none, right after the step before it. Two steps become one
+session where the work is alike: sanding with sanding, scuffing with scuffing (each with its own papers),
+coats of the same material laid in the same way. Further steps of the part (`extra`) come last, in order.
 """
 
 from __future__ import annotations

@@ -272,12 +272,12 @@ def _cut_words(cuts: Spread, facts: Facts, resin: Spread) -> str:
 
 
 def _vol(volume_ml: float, unit: str) -> str:
-    shown = f"{volume_ml:.0f} ml" if volume_ml >= 10 else f"{volume_ml:.1f} ml"
+    shown = f"{volume_ml:.0f} ml" if volume_ml >= 9.95 else f"{volume_ml:.1f} ml"
     return f"{shown} ({show_volume(volume_ml, unit)})" if unit == "in" else shown
 
 
 def _mass(mass_g: float, unit: str) -> str:
-    shown = f"{mass_g:.0f} g" if mass_g >= 10 else f"{mass_g:.1f} g"
+    shown = f"{mass_g:.0f} g" if mass_g >= 9.95 else f"{mass_g:.1f} g"
     return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" else shown
 
 

@@ -60,7 +60,7 @@ class Recipe:
         """A jar of at least so much, rounded up as a maker measures; None where nothing is mixed.
 
         >>> Recipe(cut_lb=2, finish_ml=0, flakes_g=0.2, thinner_ml=0.8333).mixed(151, "mm").says
-        '32 g of flakes in 133 ml of alcohol make 160 ml (2 lb cut).'
+        '32 g of flakes in 133 ml of alcohol make 160 ml, a 2 lb cut.'
         """
         if not (self.flakes_g or self.powder_g or self.thinner_ml) or least_ml <= 0:
             return None
@@ -81,7 +81,7 @@ class Recipe:
         thinner_ml, made = _ml(self.thinner_ml * made_ml, unit), _ml(made_ml, unit)
         if self.cut_lb:
             flakes = _g(self.flakes_g * made_ml, unit)
-            return f"{flakes} of flakes in {thinner_ml} of alcohol make {made} ({self.cut_lb:g} lb cut)."
+            return f"{flakes} of flakes in {thinner_ml} of alcohol make {made}, a {self.cut_lb:g} lb cut."
         name = self.thinner.name if self.thinner else "thinner"
         if self.powder_g:
             return f"{_g(self.powder_g * made_ml, unit)} of dye in {thinner_ml} of {name}."
@@ -127,5 +127,5 @@ def _ml(volume_ml: float, unit: str) -> str:
 
 
 def _g(mass_g: float, unit: str) -> str:
-    shown = f"{mass_g:.0f} g" if mass_g >= 10 else f"{mass_g:.1f} g"
+    shown = f"{mass_g:.0f} g" if mass_g >= 9.95 else f"{mass_g:.1f} g"
     return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" else shown

@@ -125,6 +125,7 @@ def _scuff_of(step: Step, grit: Grit, name: str) -> Step:
         grits=(grit,),
         coats=Count(1, 1, 1),
         on=step.on,
+        when="sand",
         at_least=step.at_least,
         work="dusty",
         line=step.line,

@@ -40,7 +40,7 @@ def may_go_over(facts: Facts, under: str, over: str, method: str = "any") -> Ove
         )
         return Over("unknown", None, None, reason, "", None)
     wait = _not_before(lower, facts.pair_wait(pair))
-    window = lower.time_h.get("recoat_max_without_abrading")
+    window = lower.time_h.get("recoat_max_without_abrading") if pair.verdict == "ok" else None
     source, kind = pair.source.text, pair.source.kind
     disagree = opinions(facts, under, over)
     if pair.verdict != "needs-barrier":

@@ -8,7 +8,7 @@ Rules:
   preceded by carrying; what the session asks is asked before the carrying, so nothing leaves a warm place too
   early.
 - `turned`: what is laid on both broad faces is two sessions, lower face first, turned between. To begin the
-  next coat the part is turned back, unless it was sanded or scuffed on both faces since, which turns it anyway.
+  next coat the part is turned back, unless it was sanded or scuffed on both faces since, which turns it.
 """
 
 from __future__ import annotations
@@ -103,7 +103,9 @@ class Sessions(Bench):
     def _halves(self, op: Op) -> list[tuple[tuple[str, ...], str]]:
         """Faces laid in one session each, with the side that must lie up ("" where it does not matter)."""
         lower, upper = broad_sides(self.part)
-        if not self.turning or op.do not in _BY_FACE or not (lower in op.faces or upper in op.faces):
+        on_one = (lower in op.faces) != (upper in op.faces)
+        by_face = op.do in _BY_FACE or (on_one and op.do in (*_ABRADES, "wax"))
+        if not self.turning or not by_face or not (lower in op.faces or upper in op.faces):
             return [(op.faces, "")]
         if lower not in op.faces:
             return [(op.faces, "upper")]
@@ -143,6 +145,10 @@ class Sessions(Bench):
         minutes, least = self._minutes(op, faces)
         removes = self._touch(op, faces, lay)
         name = f"{op.name}/{label.split(' and ')[0]}" if label else op.name
+        if not label and lay and self.known(op.name):  # another schedule's step of the same name
+            label = " and ".join(faces) if len(faces) < 3 else "other faces"
+            name = f"{op.name}/{label}"
+            says = f"{says}; {label}"
         self.add(
             name,
             op.do,

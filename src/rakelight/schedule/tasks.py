@@ -1,6 +1,6 @@
 """What a piece and its schedules come to: tasks in order for each part, ready to be laid on a calendar.
 
-A task is one session at one lot of one part. The plan decides when; nothing here knows a clock or a shop's air.
+A task is one session at one lot of one part. The plan decides when; nothing here knows a clock or the air.
 """
 
 from __future__ import annotations
