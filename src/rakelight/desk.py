@@ -16,7 +16,7 @@ from rakelight.log.events import Event, Log
 from rakelight.log.fold import fold
 from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
-from rakelight.plan.model import Due, Plan
+from rakelight.plan.model import Due, Placed, Plan
 from rakelight.plan.planning import Wish, build_problem, latest_start, make_plan
 from rakelight.plan.problem import Problem
 from rakelight.schedule.amounts import Amounts, amounts
@@ -77,25 +77,26 @@ class Desk:
     @cached_property
     def problem(self) -> Problem:
         """What the planner is asked."""
-        start = max(self.start, self.now) if self.log.began else self.start
-        return build_problem(self.work, self.shop, self.facts, start, self.wishes, self.state)
+        return build_problem(
+            self.work, self.shop, self.facts, max(self.start, self.now), self.wishes, self.state
+        )
 
     def check(self) -> list[Finding]:
         """What is wrong with the piece and its schedules, before anything is planned."""
-        found = [*self.read, *self.work.findings]
+        found = [*self.read, *self.work.findings, *self._unknown_wishes()]
         if not _stopped(found):
             found += rules.check(self.piece, self.work, self.shop, self.facts)
         return _once(found)
 
-    def plan(self, seconds: float = 0.35) -> Answer:
+    def plan(self) -> Answer:
         """The plan, its amounts, and what is wrong with it.
 
         Raises Refused where the files or schedules cannot be planned at all.
         """
-        stopping = [*self.read, *self.work.findings]
+        stopping = [*self.read, *self.work.findings, *self._unknown_wishes()]
         if _stopped(stopping):
             raise Refused([f for f in stopping if f.severity is Severity.ERROR])
-        plan = make_plan(self.problem, self.now, seconds)
+        plan = make_plan(self.problem, self.now)
         plan = replace(plan, placed={k: self._as_known(k, p) for k, p in plan.placed.items()})
         plan = replace(plan, due=tuple(self._with_latest(d) for d in plan.due))
         missed = [_missed(d, self.piece) for d in plan.due if d.likely is None or d.late_h > 0]
@@ -106,15 +107,29 @@ class Desk:
             self.shop,
             self.work,
             plan,
-            amounts(self.work, self.shop, self.facts),
+            amounts(self.work, self.shop, self.facts, {k: p.start.date() for k, p in plan.placed.items()}),
             tuple(_once(found)),
             self.state,
             self.book,
         )
 
-    def _as_known(self, key: str, placed: object) -> object:
+    def _unknown_wishes(self) -> list[Finding]:
+        """Dates wanted for something that is neither a readiness nor a step of the maker's own."""
+        own = sorted({t.step for job in self.work.jobs.values() for t in job.tasks if t.do == "own"})
+        found = []
+        for wish in self.wishes:
+            if wish.for_ in READINESSES or wish.for_ in own:
+                continue
+            line = next((w.line for w in self.piece.wanted if w.for_ == wish.for_), 0)
+            where = Where(file=self.piece.file, line=line)
+            mend = f"Write one of: {', '.join([*READINESSES, *own])}."
+            says = f"{wish.for_!r} is neither a readiness nor a step of this piece's own."
+            found.append(Finding("unknown-for", Severity.ERROR, where, says, mend))
+        return found
+
+    def _as_known(self, key: str, placed: Placed) -> Placed:
         fact = self.state.done.get(key)
-        return replace(placed, hollow=not fact.logged) if fact else placed  # type: ignore[type-var]
+        return replace(placed, hollow=not fact.logged) if fact else placed
 
     def _with_latest(self, due: Due) -> Due:
         if (due.late_h <= 0 and due.likely is not None) or self.state.done:
@@ -157,18 +172,16 @@ def open_desk(
     book = Book.beside(piece, piece_path, shop, facts, shop_path)
     moment = by_moment(shop, now) if now else datetime.now(shop.zone).replace(second=0, microsecond=0)
     start = by_moment(shop, piece.start) if piece.start else moment
-    if now and start < moment and not piece.start:
-        start = moment
-    wishes, faults = _wishes(piece, shop, by, for_, start)
+    log = Log(log_path or piece_path.with_suffix(".log.jsonl"))
+    wishes, faults = _wishes(piece, shop, by, for_, max(start, moment), log.began)
     found += faults
     if _stopped(found):
         raise Refused([f for f in found if f.severity is Severity.ERROR])
-    log = Log(log_path or piece_path.with_suffix(".log.jsonl"))
     return Desk(piece, shop, facts, book, moment, tuple(wishes), start, tuple(found), log)
 
 
 def _wishes(
-    piece: Piece, shop: Shop, by: DateWords | None, for_: str, start: datetime
+    piece: Piece, shop: Shop, by: DateWords | None, for_: str, start: datetime, begun: bool
 ) -> tuple[list[Wish], list[Finding]]:
     found: list[Finding] = []
     wishes = []
@@ -177,10 +190,14 @@ def _wishes(
     else:
         for wanted in piece.wanted:
             wish = Wish(wanted.for_, by_moment(shop, wanted.by), wanted.part)
-            if wish.by <= start:
+            if wish.by <= start and not begun:
                 where = Where(file=piece.file, line=wanted.line)
                 says = f"{wanted.for_} is wanted by {wish.by:%-d %B %Y}, before work starts on {start:%-d %B %Y}."
-                found.append(Finding("date-past", Severity.ERROR, where, says, "Write a later date, or an earlier start."))
+                found.append(
+                    Finding(
+                        "date-past", Severity.ERROR, where, says, "Write a later date, or an earlier start."
+                    )
+                )
             wishes.append(wish)
     if not wishes:
         where = Where(file=piece.file, line=1)
@@ -197,15 +214,24 @@ def _missed(due: Due, piece: Piece) -> Finding:
         mend = "Dry it in a warmer place (cures_in), or choose another finish."
     else:
         days = due.late_h / 24
-        short = f"{max(1, round(days))} day{'s' if round(days) > 1 else ''}" if days >= 0.75 else f"{due.late_h:.0f} hours"
-        says = f"{part}{verb} by {due.by:%a %-d %B} is missed by {short}: likely {due.likely:%a %-d %B %H:%M}."
+        short = (
+            f"{max(1, round(days))} day{'s' if round(days) > 1 else ''}"
+            if days >= 0.75
+            else f"{due.late_h:.0f} hours"
+        )
+        says = (
+            f"{part}{verb} by {due.by:%a %-d %B} is missed by {short}: likely {due.likely:%a %-d %B %H:%M}."
+        )
         when = due.latest_start
         mend = (
-            f"It would have needed a start on {when:%a %-d %B %Y} at the latest; or dry it warmer, or change the finish."
+            f"It would have needed a start on {when:%a %-d %B %Y} at the latest; "
+            "or dry it warmer, or change the finish."
             if when
             else "Dry it warmer, take fewer coats, or choose a finish that dries sooner."
         )
-    return Finding("date-missed", Severity.ERROR, Where(part=due.part), says, mend, figures={"late_h": due.late_h})
+    return Finding(
+        "date-missed", Severity.ERROR, Where(part=due.part), says, mend, figures={"late_h": due.late_h}
+    )
 
 
 def _stopped(found: Sequence[Finding]) -> bool:

@@ -167,7 +167,9 @@ def whole(least: int = 1, most: int = 10_000) -> Callable[[Any], int]:
 
     def parse(value: Any) -> int:
         if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-            raise Misread(f"{said(value)} is not a whole number from {least} to {most}.", "Write for example 3.")
+            raise Misread(
+                f"{said(value)} is not a whole number from {least} to {most}.", "Write for example 3."
+            )
         return value
 
     return parse
@@ -194,7 +196,9 @@ def read_toml(source: Path | bytes | str, name: str = "") -> Doc:
         name = name or source.name
         try:
             if source.stat().st_size > LARGEST_BYTES:
-                return _spoilt(name, 0, f"{name} is larger than 2 MB.", "Name the piece, schedule or shop file.")
+                return _spoilt(
+                    name, 0, f"{name} is larger than 2 MB.", "Name the piece, schedule or shop file."
+                )
             raw = source.read_bytes()
         except OSError as bad:
             raise NotFound(f"{source}: {bad.strerror or 'cannot be read'}.") from bad
@@ -212,7 +216,7 @@ def _parse(raw: bytes, name: str) -> Doc:
         line = raw[: bad.start].count(b"\n") + 1
         return _spoilt(name, line, "this is not UTF-8 text.", "Save the file as UTF-8.")
     if not written.strip():
-        return _spoilt(name, 1, "the file is empty.", "Begin with a name, for example: piece = \"Side table\".")
+        return _spoilt(name, 1, "the file is empty.", 'Begin with a name, for example: piece = "Side table".')
     try:
         data = tomllib.loads(written)
         return Doc(name, data, index_lines(written))

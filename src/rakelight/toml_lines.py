@@ -130,8 +130,9 @@ class _Scanner:
 def index_lines(text: str) -> dict[Spot, int]:
     """Line, counted from 1, of every table and key of a valid TOML text, by path.
 
-    >>> index_lines('a = 1\\n[part.top]\\nwide = "3 in"\\nsteps = [\\n  { do = "sand" },\\n]')[("part", "top", "steps", 0, "do")]
-    5
+    >>> lines = index_lines('a = 1\\n[part.top]\\nsteps = [\\n  { do = "sand" },\\n]')
+    >>> lines["part", "top", "steps", 0, "do"]
+    4
     """
     scan = _Scanner(text)
     spot: Spot = ()

@@ -33,7 +33,7 @@ def _work(text, shop_text):
 def _plan(piece, work, shop, facts):
     start = by_moment(shop, piece.start)
     wishes = [Wish(w.for_, by_moment(shop, w.by), w.part) for w in piece.wanted]
-    return make_plan(build_problem(work, shop, facts, start, wishes), start, seconds=0.05)
+    return make_plan(build_problem(work, shop, facts, start, wishes), start)
 
 
 @pytest.fixture

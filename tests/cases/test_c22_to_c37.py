@@ -1,7 +1,7 @@
-"""Real cases C22 to C37: drying, cold, one finish over another. Each as piece, shop and schedule, with a sound twin.
+"""Real cases C22 to C37: drying, cold, one finish over another, each with a sound twin.
 
-Source: cases.md of the shared folder, by case id; the figures asserted are those told there. Nothing in src knows a
-case. The twin changes one input and must be silent about it.
+Source: cases.md of the shared folder, by case id; the figures asserted are those told there. Nothing in src
+knows a case. The twin changes one input and must be silent about it.
 """
 
 import pytest
@@ -46,7 +46,7 @@ def the(found, id):
     return met[0]
 
 
-# -- C22 several coats of oil in one evening, surplus wiped off next morning ---------------------------------
+# C22 several coats of oil in one evening, surplus wiped off next morning
 
 
 def test_c22_surplus_left_till_morning(check, board):
@@ -68,7 +68,7 @@ def test_c22_twin_wiped_within_the_half_hour(check, board):
     assert not of(found, "oil-left-wet") and not of(found, "recoat-too-soon")
 
 
-# -- C23 ten-year-old oil ----------------------------------------------------------------------------------
+# C23 ten-year-old oil
 
 
 @pytest.mark.skip(
@@ -78,7 +78,7 @@ def test_c23_an_old_can():
     raise NotImplementedError
 
 
-# -- C25 oil varnish on cocobolo ---------------------------------------------------------------------------
+# C25 oil varnish on cocobolo
 
 
 def test_c25_varnish_straight_on_cocobolo(check, board):
@@ -95,7 +95,7 @@ def test_c25_twin_other_wood(check, board):
     assert not of(check(board(SAND, URETHANE, wood="black walnut")), "oily-wood-unsealed")
 
 
-# -- C27 varnish in an unheated garage ----------------------------------------------------------------------
+# C27 varnish in an unheated garage
 
 
 @pytest.mark.parametrize("plan", [False, True])
@@ -111,7 +111,7 @@ def test_c27_twin_warmer(check, board):
     assert not of(check(board(SAND, URETHANE), shop(64)), "air-outside-range")
 
 
-# -- C30 water-borne over two-day-old oil stain ---------------------------------------------------------------
+# C30 water-borne over two-day-old oil stain
 
 
 def test_c30_two_days_are_too_few(check, board):
@@ -136,7 +136,7 @@ def test_c30_twin_sealed_first(check, board):
     assert not of(found, "recoat-too-soon") and not of(found, "no-barrier-oil-water-borne")
 
 
-# -- C31 the test board passed, the sideboard failed -----------------------------------------------------------
+# C31 the test board passed, the sideboard failed
 
 
 def test_c31_no_barrier_however_long_the_stain_has_dried(check, board):
@@ -151,7 +151,7 @@ def test_c31_twin_barrier_between(check, board):
     assert not of(check(board(SAND, STAIN, SEAL, SCUFF, SPRAYED), shop(75)), "no-barrier-oil-water-borne")
 
 
-# -- C33 acid-cured varnish wrinkles: pre-catalysed lacquer stands in, no row is acid-cured ----------------------
+# C33 acid-cured varnish wrinkles: pre-catalysed lacquer stands in, no row is acid-cured
 
 
 def test_c33_overnight_may_fall_into_the_barred_span(check, board):
@@ -172,7 +172,7 @@ def test_c33_twin_the_same_day(check, board):
     assert not of(found, "recoat-window-missed-unabraded")
 
 
-# -- C34 coats within twelve hours, no sanding ------------------------------------------------------------------
+# C34 coats within twelve hours, no sanding
 
 
 def test_c34_coats_with_no_scuff_between(check, board):
@@ -186,7 +186,7 @@ def test_c34_twin_scuffed(check, board):
     assert not of(check(board(SAND, STAIN, URETHANE), shop(70)), "coats-not-abraded")
 
 
-# -- C35 urethane over gel stain a day old at 62 F ----------------------------------------------------------------
+# C35 urethane over gel stain a day old at 62 F
 
 
 def test_c35_a_day_is_half_of_what_the_gel_stain_asks(check, board):
@@ -204,7 +204,7 @@ def test_c35_twins_longer_or_warmer(check, board, written, temp_f):
     assert not of(found, "recoat-too-soon")
 
 
-# -- C36 waxy shellac under urethane ---------------------------------------------------------------------------
+# C36 waxy shellac under urethane
 
 
 def test_c36_waxy_shellac_warns_and_does_not_forbid(check, board):
@@ -220,7 +220,7 @@ def test_c36_twin_dewaxed(check, board):
     )
 
 
-# -- C37 water-borne over shellac near a sink --------------------------------------------------------------------
+# C37 water-borne over shellac near a sink
 
 
 def test_c37_shellac_beneath_where_water_stands(check, board):

@@ -1,4 +1,4 @@
-"""Further real cases that the rules of films, woods, faces and fire must meet: C12, C14, C41, C45, C47, C57, C62, C65.
+"""Further real cases of films, woods, faces and fire: C12, C14, C41, C45, C47, C57, C62, C65.
 
 Source: cases.md of the shared folder, by case id.
 """
@@ -103,7 +103,10 @@ def test_c62_lacquer_sprayed_beside_a_flame_stops(check, board):
     assert found[0].figures["flash_c"] < found[0].figures["limit_c"] == 60
 
 
-@pytest.mark.parametrize(("coat", "heater"), [(LACQUER, "electric"), (LACQUER.replace("nitrocellulose lacquer", "water-borne acrylic"), "unvented")])  # fmt: skip
+ACRYLIC = LACQUER.replace("nitrocellulose lacquer", "water-borne acrylic")
+
+
+@pytest.mark.parametrize(("coat", "heater"), [(LACQUER, "electric"), (ACRYLIC, "unvented")])
 def test_c62_twins_no_flame_or_nothing_that_lights(check, board, coat, heater):
     assert not of(check(board(SAND, coat), HEATED.format(heater=heater)), "flame")
 

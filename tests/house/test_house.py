@@ -84,7 +84,9 @@ def test_init_files_only_re_export() -> None:
 
 def test_conversion_factors_stand_in_units_alone() -> None:
     """25.4, 3785.4, 453.6, 28.3, 29.57, 10.76, 0.3048 and their kin are written once."""
-    factor = re.compile(r"(?<![\d.])(25\.4|304\.8|0\.3048|3785\.\d+|3\.785\d*|453\.59\d*|0\.45359\d*|28\.349\d*|29\.57\d*|0\.0929\d*|10\.76\d*)(?!\d)")
+    factor = re.compile(
+        r"(?<![\d.])(25\.4|304\.8|0\.3048|3785\.\d+|3\.785\d*|453\.59\d*|0\.45359\d*|28\.349\d*|29\.57\d*|0\.0929\d*|10\.76\d*)(?!\d)"
+    )
     for path in FILES:
         if path.parent.name == "units":
             continue
@@ -115,7 +117,9 @@ def test_nothing_reaches_for_the_network() -> None:
 def test_heavy_libraries_load_only_when_asked_for() -> None:
     """Help needs no arithmetic; a plan needs no solver, no unit registry, no statistics package."""
     script = "import sys; sys.argv=['rakelight','--help']\ntry:\n import rakelight.cli as c; c.main()\nexcept SystemExit: pass\nprint(sorted(set(m.split('.')[0] for m in sys.modules)))"
-    out = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True).stdout
+    out = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True
+    ).stdout
     loaded = out.splitlines()[-1]
     for name in ("numpy", "scipy", "ortools", "pint", "psychrolib", "holidays", "sqlalchemy", "rich"):
         assert f"'{name}'" not in loaded, f"{name} is loaded for --help"

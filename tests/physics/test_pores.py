@@ -26,7 +26,7 @@ def test_a_level_liquid_leaves_its_volatile_share():
 
 
 def test_worked_case_of_filled_and_varnished_pore():
-    # pore_filling.md: 120 um, three clear filler coats leave 42; four varnish coats 6; cutting 6 um finishes it
+    # pore_filling.md: 120 um, three clear filler coats leave 42, four varnish coats 6; cutting 6 finishes it
     assert dip_um(120, [Filling(FILLER)] * 3) == pytest.approx(42, abs=1)
     four = [Filling(FILLER)] * 3 + [Filling(VARNISH)] * 4
     assert dip_um(120, four) == pytest.approx(6, abs=0.5)

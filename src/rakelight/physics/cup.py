@@ -6,8 +6,9 @@ from __future__ import annotations
 def cup_mm(moisture_gap_pct: float, movement_per_pct: float, wide_mm: float, thick_mm: float) -> float:
     """Rise of the edges over the middle, mm, of a panel that nothing holds flat.
 
-    `moisture_gap_pct` between the faces; `movement_per_pct` of width a per cent (0.001-0.005); the
-    panel's width across the grain and its thickness, mm. Validity: small bends; a panel held by its fixings cups less.
+    `moisture_gap_pct` between the faces; `movement_per_pct` of width a per cent (0.001-0.005);
+    the panel's width across the grain and its thickness, mm.
+    Validity: small bends; a panel held by its fixings cups less.
     Source: bending of a two-face strip, d = strain W^2 / (8 t). A 48 in oak top an inch thick cups about 8 mm
     (0.32 in) for 0.3 %:
 

@@ -34,9 +34,7 @@ class Asking:
         names = {*self.given, *self.floors}
         self.z = {m: after_failed(self.given.get(m, 0.0), self.floors.get(m, 0.0)) for m in names}
 
-    def ready(
-        self, node: Node, chains: list[Chain], begin: int
-    ) -> tuple[float, str, list[Hist]]:
+    def ready(self, node: Node, chains: list[Chain], begin: int) -> tuple[float, str, list[Hist]]:
         """Minute from which the task may begin, the readiness that ruled, and the pasts that were read."""
         task = node.task
         trial = self.problem.trials.get(task.id)
@@ -67,8 +65,9 @@ class Asking:
         return [h for h in found.values() if h.events]
 
     def _hour(self, node: Node, asks: Asks, hist: Hist) -> float:
-        over = node.over if asks.readiness in ("next coat", "wax") else None
-        closed = any(f.closed for f in node.job.part.faces if f.name in asks.faces)
+        over = asks.over or node.task.lay
+        faces = asks.faces or node.task.faces
+        closed = any(f.closed for f in node.job.part.faces if f.name in faces)
         return self.problem.waits.ready(
             hist.events, hist.stays, asks.readiness, over=over, closed=closed, clamps=False, z=self.z
         )
@@ -101,7 +100,7 @@ class Asking:
         task = node.task
         for asks in (task.asks, *task.also):
             for hist in self._pasts(task, asks, chains):
-                over = node.over if asks.readiness in ("next coat", "wax") else None
+                over = asks.over or node.task.lay
                 why = self.problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
                 material = why.because.material if why.because else ""
                 if not material:
@@ -125,5 +124,7 @@ class Asking:
         if task.asks.at_most is not None and task.lay:
             last = max(c.last_end for c in chains)
             most = task.asks.at_most
-            end = min(end, self.problem.hours.after_a_night(last) if most.overnight else last + most.hours * 60)
+            end = min(
+                end, self.problem.hours.after_a_night(last) if most.overnight else last + most.hours * 60
+            )
         return end

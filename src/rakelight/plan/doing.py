@@ -60,7 +60,7 @@ class Doing:
         start = self.problem.start
         place = self.problem.shop.first_place.name
         bare = Hist((), (Stay(place, min(0.0, start / 60)),))
-        faces = {f.name: (bare,) for f in node.job.part.faces}
+        faces: dict[str, tuple[Hist, ...]] = {f.name: (bare,) for f in node.job.part.faces}
         if key.endswith("#board"):
             faces = {name: (bare,) for t in node.job.tasks if t.board for name in t.faces}
         chain = Chain(place, faces, start, start, bare=bare)
@@ -135,18 +135,21 @@ class Doing:
         if task.work == "none" or (task.minutes.likely <= 0 and not task.lay):
             moment = math.ceil(ready - 1e-6)
             return Laid(((moment, moment),), place, ready, asked, task)
-        if self._may_be_put_down(task):
-            return Laid(self.fitting.dry(task, place, math.ceil(ready - 1e-6)), place, ready, asked, task)
+        if task.splittable and not task.lay:
+            spans = self.fitting.dry(task, place, math.ceil(ready - 1e-6), self._unit(node))
+            return Laid(spans, place, ready, asked, task)
         laid = self._block(node, chains, place, ready, asked)
         if task.lay and laid.start > self.asking.window_end(task, chains) + 1:
             return self._abrade_first(node, chains)
         return laid
 
-    def _may_be_put_down(self, task: Task) -> bool:
-        """Dry work may; a glue-up only where it is longer than any open hours."""
-        if task.do == "join" and on_grid(task.minutes.likely) <= self.problem.hours.longest:
-            return False
-        return task.splittable and not task.lay
+    def _unit(self, node: Node) -> int:
+        """Minutes that must be worked at a stretch: of a glue-up, one joined part where the hours allow it."""
+        least = self.problem.least_dry
+        if node.task.do != "join":
+            return least
+        one = on_grid(node.task.minutes.likely / node.job.part.count)
+        return one if one <= self.problem.hours.longest else least
 
     def _block(self, node: Node, chains: list[Chain], place: str, ready: float, asked: str) -> Laid:
         task = node.task
@@ -162,7 +165,13 @@ class Doing:
             session = session_then
         length = coat.length if coat else max(GRID, on_grid(task.minutes.likely + task.block_min))
         return Laid(
-            ((start, start + length),), place, ready, asked, task, before_min=session.before, after_min=session.after
+            ((start, start + length),),
+            place,
+            ready,
+            asked,
+            task,
+            before_min=session.before,
+            after_min=session.after,
         )
 
     def _abrade_first(self, node: Node, chains: list[Chain]) -> Laid:
@@ -187,7 +196,7 @@ class Doing:
             splittable=True,
         )
         self.added += 1
-        scuff_node = replace(node, task=scuff, over=None)
+        scuff_node = replace(node, task=scuff)
         laid = self._find(scuff_node, chains)
         laid.scuff_added = True
         self._happen(scuff_node, chains, laid)
@@ -247,7 +256,6 @@ class Doing:
 
     def _happen(self, node: Node, chains: list[Chain], laid: Laid) -> None:
         task = node.task
-        laid.over = node.over
         self.laid[task.id] = laid
         for chain in chains:
             if laid.place != chain.place:
@@ -266,7 +274,7 @@ class Doing:
             chain.last_end = laid.end
             chain.last_task = task.id
             chain.free_from = self._free_from(task.wait_after, laid.end)
-            if task.lay:
+            if task.asks.a_day:
                 self.fitting.note_coat(task, key, laid.start)
         if task.do == "join":
             self._leave_members(node, laid.start)
@@ -288,7 +296,9 @@ class Doing:
     def _reach(self, chains: list[Chain], faces: tuple[str, ...], readiness: str) -> float:
         pasts = {id(h): h for c in chains for h in c.pasts(faces) if h.events}.values()
         waits = self.problem.waits
-        return 60 * max((waits.ready(h.events, h.stays, readiness, z=self.asking.z) for h in pasts), default=0.0)
+        return 60 * max(
+            (waits.ready(h.events, h.stays, readiness, z=self.asking.z) for h in pasts), default=0.0
+        )
 
     def _stand(self, node: Node, chains: list[Chain], laid: Laid) -> None:
         until = self._reach(chains, tuple(chains[0].faces), "handle")

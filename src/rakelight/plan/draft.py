@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from rakelight.errors import Finding
 from rakelight.plan.history import Chain, Hist
 from rakelight.plan.timeline import Span
-from rakelight.schedule.tasks import Lay, Task
+from rakelight.schedule.tasks import Task
 
 
 @dataclass
@@ -23,7 +23,6 @@ class Laid:
     after_min: int = 0  # cleaning, within the spans
     scuff_added: bool = False
     done: bool = False
-    over: Lay | None = None  # what was to be laid on what it waited for
 
     @property
     def start(self) -> int:

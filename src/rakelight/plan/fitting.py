@@ -45,9 +45,7 @@ class Coat:
 class Fitting:
     """Finds places on the calendar for one pass."""
 
-    def __init__(
-        self, problem: Problem, busy: Busy, rooms: dict[str, Room], alpha: float, span: int
-    ) -> None:
+    def __init__(self, problem: Problem, busy: Busy, rooms: dict[str, Room], alpha: float, span: int) -> None:
         self.problem = problem
         self.busy = busy
         self.rooms = rooms
@@ -63,20 +61,24 @@ class Fitting:
 
     # -- dry work -------------------------------------------------------------------------------
 
-    def dry(self, task: Task, place: str, earliest: int) -> tuple[Span, ...]:
-        """Spans for work that may be put down and taken up, at least twenty minutes at a time."""
+    def dry(self, task: Task, place: str, earliest: int, unit: int) -> tuple[Span, ...]:
+        """Spans for work that may be put down and taken up, `unit` minutes at least at a time.
+
+        A glue-up is put down only between two of the parts that are joined, so in whole units.
+        """
         left = max(GRID, on_grid(task.minutes.likely))
-        least = self.problem.least_dry
+        whole = task.do == "join"
         spans: list[Span] = []
         for gap in self._dry_gaps(task, place, on_grid(earliest)):
             start = on_grid(gap[0])
-            room = (gap[1] - start) // GRID * GRID
-            take = min(room, left)
-            if take < min(least, left):
+            take = min((gap[1] - start) // GRID * GRID, left)
+            if whole and take < left:
+                take = take // unit * unit
+            if take < min(unit, left):
                 continue
-            if 0 < left - take < least:
-                take = left - least
-                if take < least:
+            if not whole and 0 < left - take < unit:
+                take = left - unit
+                if take < unit:
                     continue
             spans.append((start, start + take))
             left -= take
@@ -120,12 +122,21 @@ class Fitting:
         return task.step.rstrip("0123456789 ")
 
     def block(
-        self, task: Task, node: Node, chains: list[Chain], place: str, earliest: int, coat: Coat | None, takes: float
+        self,
+        task: Task,
+        node: Node,
+        chains: list[Chain],
+        place: str,
+        earliest: int,
+        coat: Coat | None,
+        takes: float,
     ) -> int:
         """Start of a block that crosses no break."""
         length = coat.length if coat else max(GRID, on_grid(task.minutes.likely + task.block_min))
         if length > self.problem.hours.longest:
-            raise RakelightError(f"it takes {length} minutes at a stretch; the longest open hours are shorter.")
+            raise RakelightError(
+                f"it takes {length} minutes at a stretch; the longest open hours are shorter."
+            )
         first = self._first(task, node, place, on_grid(earliest), length, coat, takes)
         span = self.planned[task.id] - first if task.id in self.planned else self.span
         if coat is None or coat.dust_free(first) - first - length < 2 * GRID or span <= 0:
@@ -178,7 +189,11 @@ class Fitting:
             if gap[0] > latest:
                 break
             last = (gap[1] - coat.length) // GRID * GRID
-            starts = {*range(on_grid(max(gap[0], first)), last, _STEP), last, latest if latest < last else last}
+            starts = {
+                *range(on_grid(max(gap[0], first)), last, _STEP),
+                last,
+                latest if latest < last else last,
+            }
             for start in sorted(starts):
                 if start <= first or start > latest or start < gap[0]:
                     continue

@@ -8,7 +8,6 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
-from time import perf_counter
 
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft
@@ -96,28 +95,35 @@ def lags_of(draft: Draft, nodes: Mapping[str, Node]) -> dict[tuple[str, str], fl
     return found
 
 
-MANNERS = tuple(
-    Manner(alpha, span, slack) for slack in (True, False) for span in (14.4, 24.0) for alpha in (0.05, 0.2, 0.8)
-) + (Manner(1.0, 0.0, True),)
+#: ways to go about it, tried in this order: what is most often best comes first
+MANNERS = (
+    Manner(0.2),
+    Manner(0.05),
+    Manner(0.2, by_slack=False),
+    Manner(0.8),
+    Manner(0.05, by_slack=False),
+    Manner(0.8, by_slack=False),
+    Manner(1.0, span_h=0.0),
+)
 
 
-def best_draft(problem: Problem, seconds: float = 0.4) -> tuple[Draft, Manner]:
-    """The best of several passes within a time.
+#: tasks up to which all manners are tried; above it only the first few, so that a plan stays a matter of a second
+_FEW_TASKS = 70
+_MANNERS_MANY = 4
 
-    The first passes make the waits known; then manners are tried in a fixed order until time is up.
+
+def best_draft(problem: Problem) -> tuple[Draft, Manner]:
+    """The best of several passes, the same on every machine.
+
+    The first pass makes the waits known, so that urgency is true in the next; then manners are tried in order.
     """
-    end = perf_counter() + seconds
     nodes = nodes_of(problem.work)
-    first = Manner()
-    best = run_pass(problem, first, None, None, nodes)
+    best = run_pass(problem, Manner(), None, None, nodes)
     lags = lags_of(best, nodes)
-    chosen = first
-    for manner in MANNERS:
+    chosen = Manner()
+    for manner in MANNERS if len(nodes) <= _FEW_TASKS else MANNERS[:_MANNERS_MANY]:
         draft = run_pass(problem, manner, lags, None, nodes, best.floors)
         if draft.score < best.score:
             best, chosen = draft, manner
             lags = lags_of(draft, nodes)
-        if perf_counter() > end:
-            break
     return best, chosen
-

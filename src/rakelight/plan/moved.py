@@ -31,7 +31,9 @@ def moved_lines(before: Mapping[str, datetime], due_before: Mapping[str, datetim
         lines.append(f"{name}: {step} moves from {_day(was)} to {_day(now)}{rest}.")
     same = [k for k, p in plan.placed.items() if not p.done and k in before]
     still = len(same) - sum(len(rows) for rows in shifts.values())
-    lines.append(f"{still} of {len(same)} steps still to do keep their day." if same else "Nothing is left to do.")
+    lines.append(
+        f"{still} of {len(same)} steps still to do keep their day." if same else "Nothing is left to do."
+    )
     lines += [_due_line(due, due_before.get(due.for_)) for due in plan.due]
     return lines
 
@@ -39,7 +41,11 @@ def moved_lines(before: Mapping[str, datetime], due_before: Mapping[str, datetim
 def _due_line(due: Due, was: datetime | None) -> str:
     if due.likely is None:
         return f"{due.for_.capitalize()}: no date in this air."
-    change = "as before" if was is None or abs((due.likely - was).total_seconds()) < 3600 * 10 else f"was {_day(was)}"
+    change = (
+        "as before"
+        if was is None or abs((due.likely - was).total_seconds()) < 3600 * 10
+        else f"was {_day(was)}"
+    )
     left = (due.by - due.likely).total_seconds() / 86400
     kept = f"still {_days(left)} before the date" if left >= 0 else f"{_days(-left)} after the date"
     return f"{due.for_.capitalize()}: likely {_day(due.likely)} ({change}), {kept} of {_day(due.by)}."

@@ -93,17 +93,15 @@ def _trials(state: State, hours: Hours) -> dict[str, Trial]:
     return found
 
 
-def make_plan(problem: Problem, now: datetime, seconds: float = 0.35) -> Plan:
-    """The best plan found in the time, with its dates as ranges and, where a date is missed, the latest start."""
-    draft, manner = best_draft(problem, seconds)
+def make_plan(problem: Problem, now: datetime) -> Plan:
+    """The best plan found, with its dates as ranges and, where a date is missed, the latest start."""
+    draft, manner = best_draft(problem)
     ranges = reach_ranges(problem, draft, manner)
     dues = tuple(_due(problem, n, draft, ranges) for n in range(len(problem.targets)))
     return plan_of(problem, draft, dues, now)
 
 
-def _due(
-    problem: Problem, n: int, draft: Draft, ranges: Mapping[int, tuple[float, float, float]]
-) -> Due:
+def _due(problem: Problem, n: int, draft: Draft, ranges: Mapping[int, tuple[float, float, float]]) -> Due:
     target = problem.targets[n]
     at = [problem.hours.moment(m) if math.isfinite(m) else None for m in ranges[n]]
     part = target.parts[0] if len(target.parts) == 1 and not target.is_step else ""
@@ -114,21 +112,33 @@ def _due(
 def reach_ranges(problem: Problem, draft: Draft, manner: Manner) -> dict[int, tuple[float, float, float]]:
     """Low, likely and high minute of each target.
 
-    Each material in turn is taken early and late (its error is shared by all its coats), the rest of the plan
-    following as the maker would; the distances add in square, since materials err apart.
+    Each material in turn is taken early and late (its error is shared by all its coats), the rest following in
+    the plan's order as the maker would; the distances add in square, since materials err apart. Where parts wait
+    side by side one material alone moves nothing: so those that matter are also moved together, each by its share
+    1/sqrt(n) of the way, and the wider of the two is told.
     """
     nodes = nodes_of(problem.work)
     materials = sorted({t.lay.material for j in problem.jobs.values() for t in j.tasks if t.lay})
-    down = dict.fromkeys(range(len(problem.targets)), 0.0)
-    up = dict.fromkeys(range(len(problem.targets)), 0.0)
-    for material in materials:
-        for z, far in ((-Z90, down), (Z90, up)):
-            other = run_pass(problem, manner, None, {material: z}, nodes, draft.floors, draft)
-            for n in far:
-                gap = other.reached[n] - draft.reached[n] if math.isfinite(draft.reached[n]) else 0.0
-                gap = -gap if z < 0 else gap
-                far[n] = math.hypot(far[n], max(0.0, gap)) if math.isfinite(gap) else math.inf
-    return {n: (m - down[n], m, m + up[n]) for n, m in draft.reached.items()}
+
+    def moved(z: Mapping[str, float]) -> dict[int, float]:
+        other = run_pass(problem, manner, None, z, nodes, draft.floors, draft)
+        known = draft.reached
+        return {n: other.reached[n] - known[n] if math.isfinite(known[n]) else 0.0 for n in known}
+
+    late = {m: moved({m: Z90}) for m in materials}
+    found = {}
+    for n, likely in draft.reached.items():
+        gaps = [max(0.0, gap[n]) for gap in late.values()]
+        matter = [m for m in materials if late[m][n] > _MATTERS_MIN]
+        share = Z90 / math.sqrt(max(1, len(matter)))
+        together = max(0.0, moved(dict.fromkeys(matter, share))[n]) if matter else 0.0
+        early = max(0.0, -moved(dict.fromkeys(materials, -share))[n])
+        found[n] = (likely - early, likely, likely + max(math.hypot(*gaps), together))
+    return found
+
+
+#: minutes: a material that moves a date by less does not count as one that matters
+_MATTERS_MIN = 240.0
 
 
 def latest_start(problem: Problem, most_days: int = 120) -> datetime | None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from rakelight.facts.load import Facts
 from rakelight.plan.timeline import Hours, Span
 from rakelight.plan.waits import Waits
-from rakelight.schedule.tasks import Job, Lay, Task, Work
+from rakelight.schedule.tasks import Job, Task, Work
 from rakelight.shop.model import Shop
 
 
@@ -62,7 +62,6 @@ class Node:
     chains: tuple[str, ...]
     before: tuple[str, ...]
     rank: int  # order of reading: ties are broken by it
-    over: Lay | None = None  # what is to be laid on what it waits for: its own coat, or the next one
 
 
 def chain_keys(job: Job) -> list[str]:
@@ -80,7 +79,7 @@ def nodes_of(work: Work) -> dict[str, Node]:
         last: dict[str, str] = {}
         ends_of_members = [t for member in job.begins_after for t in last_of_part.get(member, [])]
         gate_of = {t.gates: t.id for t in job.tasks if t.gates}
-        for at, task in enumerate(job.tasks):
+        for task in job.tasks:
             chains = _chains(task, job, keys)
             before = {last[c] for c in chains if c in last} | set(task.follows)
             if not any(c in last for c in chains) and not task.board:
@@ -88,25 +87,13 @@ def nodes_of(work: Work) -> dict[str, Node]:
             if task.id in gate_of:
                 before.add(gate_of[task.id])
             before.discard(task.id)
-            found[task.id] = Node(task, job, chains, tuple(sorted(before)), len(found), _over(job, at))
+            found[task.id] = Node(task, job, chains, tuple(sorted(before)), len(found))
             for chain in chains:
                 last[chain] = task.id
         last_of_part[job.part.name] = sorted({last[c] for c in keys if c in last})
         if not last_of_part[job.part.name]:
             last_of_part[job.part.name] = ends_of_members
     return found
-
-
-def _over(job: Job, at: int) -> Lay | None:
-    """A part carried back for its next coat waits for what that coat asks, not for another of the same."""
-    task = job.tasks[at]
-    if task.lay or task.do != "move":
-        return task.lay
-    asked = {face for asks in (task.asks, *task.also) for face in asks.faces}
-    for later in job.tasks[at + 1 :]:
-        if later.lay and later.board == task.board and (not asked or asked & set(later.faces)):
-            return later.lay
-    return None
 
 
 def _chains(task: Task, job: Job, keys: list[str]) -> tuple[str, ...]:

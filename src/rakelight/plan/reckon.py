@@ -54,7 +54,9 @@ def _reached(doing: Doing, target: Target) -> float:
 
 
 def _named(problem: Problem, target: Target) -> list[Task]:
-    return [t for p in target.parts for t in problem.jobs[p].tasks if t.step == target.for_ or t.do == target.for_]
+    return [
+        t for p in target.parts for t in problem.jobs[p].tasks if t.step == target.for_ or t.do == target.for_
+    ]
 
 
 def _dry(doing: Doing, key: str, readiness: str) -> float:

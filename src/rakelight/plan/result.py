@@ -53,7 +53,7 @@ def _waited(problem: Problem, draft: Draft, key: str, laid: Laid) -> Ready | Non
         if asks.readiness != laid.asked:
             continue
         for hist in draft.waited[key]:
-            over = laid.over if asks.readiness in ("next coat", "wax") else None
+            over = asks.over or task.lay
             found = problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
             if best is None or found.likely > best.likely:
                 best = found

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from itertools import pairwise
 
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
@@ -74,21 +75,25 @@ def _waited(problem: Problem, draft: Draft, key: str, laid: Laid, node: Node) ->
         for hist in draft.waited.get(key, ()):
             ready = _ready(problem, asks, node, hist) if asks.readiness else -math.inf
             if laid.start + _SLACK < ready:
-                found.append(f"{key}: begins {ready - laid.start:.0f} minutes before it is ready to {asks.readiness}")
+                found.append(
+                    f"{key}: begins {ready - laid.start:.0f} minutes before it is ready to {asks.readiness}"
+                )
         ends = [draft.laid[b].end for b in node.before if b in draft.laid]
         if asks.at_least and ends and not asks.at_least.overnight:
-            if laid.start + _SLACK < max(ends) + asks.at_least.hours * 60:
-                found.append(f"{key}: begins before the time written has passed")
+            early = laid.start + _SLACK < max(ends) + asks.at_least.hours * 60
+            found += [f"{key}: begins before the time written has passed"] if early else []
     for earlier in node.before:
-        wait = draft.laid[earlier].task.wait_after if earlier in draft.laid and draft.laid[earlier].task else None
+        task_before = draft.laid[earlier].task if earlier in draft.laid else None
+        wait = task_before.wait_after if task_before else None
         if wait and not wait.overnight and laid.start + _SLACK < draft.laid[earlier].end + wait.hours * 60:
             found.append(f"{key}: begins before the wait after {earlier} is over")
     return found
 
 
 def _ready(problem: Problem, asks: Asks, node: Node, hist: Hist) -> float:
-    over = node.over if asks.readiness in ("next coat", "wax") else None
-    closed = any(f.closed for f in node.job.part.faces if f.name in asks.faces)
+    over = asks.over or node.task.lay
+    faces = asks.faces or node.task.faces
+    closed = any(f.closed for f in node.job.part.faces if f.name in faces)
     return 60 * problem.waits.ready(hist.events, hist.stays, asks.readiness, over=over, closed=closed)
 
 
@@ -96,7 +101,7 @@ def _one_maker(draft: Draft) -> list[str]:
     spans = sorted((a, b, key) for key, x in draft.laid.items() if not x.done for a, b in x.spans if b > a)
     return [
         f"{later}: the maker is still at {earlier}"
-        for (_, end, earlier), (start, _, later) in zip(spans, spans[1:], strict=False)
+        for (_, end, earlier), (start, _, later) in pairwise(spans)
         if start < end
     ]
 

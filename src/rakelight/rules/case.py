@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
 
 from rakelight.errors import Where
@@ -11,9 +12,15 @@ from rakelight.facts.load import Facts
 from rakelight.facts.records import Material, Wood
 from rakelight.piece.model import Face, Part, Piece
 from rakelight.plan.model import Plan
+from rakelight.plan.waits import Waits
 from rakelight.schedule.layers import Faces, Layer, Stack, stacks_of_work
 from rakelight.schedule.tasks import Job, Task, Work
+from rakelight.shop.climate import hourly
+from rakelight.shop.hours import by_moment
 from rakelight.shop.model import Shop
+
+#: air looked ahead for the wait between two coats
+_HORIZON_H = 24 * 120
 
 
 @dataclass(frozen=True)
@@ -49,6 +56,22 @@ class Case:
     def stacks(self) -> dict[str, Faces]:
         """What lies on every face of every part."""
         return stacks_of_work(self.work, self.facts)
+
+    @cached_property
+    def start(self) -> datetime | None:
+        """When work begins, as planned or as the piece says; None where neither does."""
+        if self.plan is not None and self.plan.start is not None:
+            return self.plan.start
+        return by_moment(self.shop, self.piece.start) if self.piece.start else None
+
+    @cached_property
+    def waits(self) -> Waits | None:
+        """The waits in this shop's air, hours from the start; None where no start is known."""
+        if self.start is None:
+            return None
+        origin = self.start.replace(minute=0, second=0, microsecond=0)
+        places = [p.name for p in self.shop.places.values() if p.air]
+        return Waits(self.facts, {name: hourly(self.shop, name, origin, _HORIZON_H) for name in places})
 
     @cached_property
     def tasks(self) -> dict[str, Task]:

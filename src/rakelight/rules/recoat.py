@@ -4,24 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from datetime import datetime
-from functools import lru_cache
 
-from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.plan.waits import Event, Stay
 from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint, joints
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import days, spread_words
 from rakelight.schedule.steps import Duration
 from rakelight.schedule.tasks import Task
-from rakelight.shop.climate import hourly
-from rakelight.shop.hours import by_moment, hours_between
+from rakelight.shop.hours import hours_between
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
 
 #: a time written or kept that is shorter than this share of the likely wait is a warning, else a note
 _SHORT = 0.8
-_HORIZON_H = 24 * 120
 #: hour of the first day a coat is laid, where only a figure for this air is asked
 _LAID_AT_H = 4.0
 
@@ -91,7 +87,7 @@ def scuff_put_in(case: Case) -> Iterator[Hit]:
                 f"By the time the next coat can be laid, {lower.name} is past its recoat time: a scuff is "
                 "put in."
             )
-            mend = "Write scuff = 320 on the coats to plan it yourself."
+            mend = 'Write { do = "scuff", grit = 320 } before it to plan it yourself.'
             source = lower.source("time_recoat_max_without_abrading")
             yield Hit(NOTE, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task)
 
@@ -174,10 +170,9 @@ def _needs(case: Case, joint: Joint) -> Spread | None:
     under, over = case.tasks.get(joint.under.task), case.tasks.get(joint.over.task)
     if under is None or over is None or under.lay is None or over.lay is None:
         return None
-    start, place = _start(case), _place(case, under)
-    if start is None:
+    waits, place = case.waits, _place(case, under)
+    if waits is None or not case.shop.places[place].air:
         return case.facts.pair_wait(joint.pair) if joint.pair else None
-    waits = _waits_of(case, start)
     events = (Event(_LAID_AT_H, "lay", under.lay),)
     ready = waits.explain(events, (Stay(place, 0.0),), "next coat", over=over.lay)
     hours = [h - _LAID_AT_H for h in (ready.low, ready.likely, ready.high)]
@@ -187,11 +182,11 @@ def _needs(case: Case, joint: Joint) -> Spread | None:
 def _window(case: Case, joint: Joint, window: Spread) -> Spread:
     """The recoat time in this air."""
     under, over = case.tasks.get(joint.under.task), case.tasks.get(joint.over.task)
-    start = _start(case)
-    if start is None or under is None or over is None or under.lay is None or over.lay is None:
+    waits = case.waits
+    if waits is None or under is None or over is None or under.lay is None or over.lay is None:
         return window
     events = (Event(_LAID_AT_H, "lay", under.lay),)
-    end = _waits_of(case, start).window_end(events, (Stay(_place(case, under), 0.0),), over.lay)
+    end = waits.window_end(events, (Stay(_place(case, under), 0.0),), over.lay)
     return window * ((end - _LAID_AT_H) / window.likely) if math.isfinite(end) else window
 
 
@@ -221,22 +216,8 @@ def _night_h(shop: Shop) -> float:
     return 24.0 - (last.hour - first.hour) - (last.minute - first.minute) / 60
 
 
-def _start(case: Case) -> datetime | None:
-    if case.plan is not None and case.plan.start is not None:
-        return case.plan.start
-    return by_moment(case.shop, case.piece.start) if case.piece.start else None
-
-
 def _place(case: Case, task: Task) -> str:
     placed = case.plan.placed.get(task.id) if case.plan else None
     if placed:
         return placed.place
     return task.place or case.shop.place_for(task.work, case.shop.first_place.name)
-
-
-@lru_cache(maxsize=4)
-def _waits_of(case: Case, start: datetime) -> Waits:
-    """The waits of this shop's air from a start on."""
-    origin = start.replace(minute=0, second=0, microsecond=0)
-    air = {p.name: hourly(case.shop, p.name, origin, _HORIZON_H) for p in case.shop.places.values() if p.air}
-    return Waits(case.facts, air)

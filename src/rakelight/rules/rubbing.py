@@ -139,7 +139,7 @@ def film_too_thin(case: Case) -> Iterator[Hit]:
 
 
 @rule(
-    "wool-or-wax-before-coat",
+    "wool-or-wax-or-silicone-before-coat",
     "layers",
     "Wax, rubbing oil, silicone or steel wool on a surface that is coated next.",
 )

@@ -1,0 +1,79 @@
+"""Rules that need a box, or another air than the fair shop's."""
+
+import pytest
+
+VARNISH = 'do = "coat", with = "wiping urethane varnish", by = "wipe", coats = 2, scuff = 400'
+SHELLAC = 'do = "coat", with = "dewaxed shellac", cut = 2, by = "brush"'
+SHOP = """
+shop = "One room"
+zone = "America/Chicago"
+hours = {{ mon-sat = "8:00-17:00" }}
+[place.shop]
+size = "20 ft x 20 ft x 9 ft"
+heater = "{heater}"
+air = [{air}]
+"""
+
+
+def box(step, opened=""):
+    return f"""
+piece = "Chest"
+unit = "in"
+start = "8 Feb 2027"
+wanted = [{{ by = "1 April 2027" }}]
+[part.chest]
+kind = "box"
+wood = "hard maple"
+wide = 30
+deep = 18
+high = 18
+thick = "3/4"
+{opened}
+finish = {{ inside = "within", show = "without" }}
+[schedule.within]
+steps = [{{ do = "sand", grits = [150] }}, {{ {step} }}]
+[schedule.without]
+steps = [{{ do = "sand", grits = [150] }}, {{ {SHELLAC} }}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("step", "opened", "severity"),
+    [(VARNISH, "", "warning"), (VARNISH, 'open = ["front"]', "note"), (SHELLAC, "", None)],
+)
+def test_oil_varnish_inside_a_closed_case(check, step, opened, severity):
+    met = [f for f in check(box(step, opened)) if f.id == "oil-in-closed-case"]
+    assert [f.severity for f in met] == ([severity] if severity else [])
+    if met:
+        assert met[0].where.face == "inside" and met[0].figures["factor"] == 1.5
+
+
+@pytest.mark.parametrize(
+    ("air", "severity"),
+    [
+        ('{ open = "70 F, 75 %", closed = "70 F, 80 %" }', "warning"),
+        ('{ open = "70 F, 60 %", closed = "70 F, 80 %" }', None),
+        ('{ open = "50 F, 50 %", closed = "45 F, 60 %" }', "error"),
+        (
+            '{ month = "Feb", open = "50 F, 50 %", closed = "45 F, 60 %" }, '
+            '{ month = "March", open = "65 F, 50 %", closed = "45 F, 60 %" }',
+            "warning",
+        ),
+    ],
+)
+def test_air_against_what_shellac_asks(check, board, air, severity):
+    met = [
+        f
+        for f in check(board(SHELLAC), SHOP.format(heater="electric", air=air))
+        if f.id == "air-outside-range"
+    ]
+    assert [f.severity for f in met] == ([severity] if severity else [])
+
+
+@pytest.mark.parametrize(
+    ("heater", "severity"), [("wood stove", "error"), ("vented", "note"), ("electric", None), ("none", None)]
+)
+def test_a_flame_near_brushed_shellac(check, board, heater, severity):
+    shop = SHOP.format(heater=heater, air='{ open = "70 F, 50 %", closed = "70 F, 50 %" }')
+    met = [f for f in check(board(SHELLAC), shop) if f.id == "flame"]
+    assert [f.severity for f in met] == ([severity] if severity else [])
