@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rakelight import units
 from rakelight.errors import Misread
 
-SOAK = settings(max_examples=20_000 if os.environ.get("RAKELIGHT_SOAK") else 80, deadline=None)
+SOAK = settings(max_examples=3_000 if os.environ.get("RAKELIGHT_SOAK") else 80, deadline=None)
 
 READERS = (
     units.read_length, units.read_date, units.read_day_range, units.read_hours, units.read_duration,

@@ -64,7 +64,7 @@ def step_json(answer: Answer, task: Task, placed: Placed) -> dict[str, Any]:
         "says": task.says,
         "with": task.lay.material if task.lay else (task.scheduled.abrasive if task.scheduled else ""),
         "faces": list(task.faces),
-        "lot": {"number": task.lot[0], "of": task.lot[1], "first": task.pieces[0], "last": task.pieces[1]},
+        "lot": _lot_json(task),
         "place": placed.place,
         "start": _when(placed.start),
         "end": _when(placed.end),
@@ -84,7 +84,7 @@ def plan_json(answer: Answer) -> dict[str, Any]:
     plan = answer.plan
     tasks = {t.id: t for job in answer.work.jobs.values() for t in job.tasks}
     rows = {k: step_json(answer, tasks[k], p) for k, p in plan.placed.items() if k in tasks}
-    rows |= {k: _added_json(k, p) for k, p in plan.placed.items() if k not in tasks}
+    rows |= {k: _added_json(k, tasks.get(k.rpartition("/")[0]), p) for k, p in plan.placed.items() if k not in tasks}
     order = list(plan.placed)
     return {
         "schema": SCHEMA,
@@ -102,11 +102,17 @@ def plan_json(answer: Answer) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _added_json(key: str, placed: Placed) -> dict[str, Any]:
+def _lot_json(task: Task) -> dict[str, int]:
+    return {"number": task.lot[0], "of": task.lot[1], "first": task.pieces[0], "last": task.pieces[1]}
+
+
+def _added_json(key: str, before: Task | None, placed: Placed) -> dict[str, Any]:
+    """A scuff the planner put in before a coat."""
     part = key.split("/")[0]
     return {
         "id": key, "part": part, "name": "scuff", "do": "scuff",
-        "says": "Scuff: the coat beneath is past its recoat time", "with": "", "faces": [], "lot": None,
+        "says": "Scuff: the coat beneath is past its recoat time", "with": "",
+        "faces": list(before.faces) if before else [], "lot": _lot_json(before) if before else None,
         "place": placed.place, "start": _when(placed.start), "end": _when(placed.end),
         "spans": [[_when(a), _when(b)] for a, b in placed.spans], "waited_for": None, "test": "", "ready": [],
         "amount": None, "done": placed.done, "as_planned": placed.hollow,

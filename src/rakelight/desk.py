@@ -28,6 +28,7 @@ from rakelight.shop.file import read_shop
 from rakelight.shop.hours import by_moment
 from rakelight.shop.model import Shop
 from rakelight.state.model import State
+from rakelight.units import read_date
 
 
 @dataclass(frozen=True)
@@ -78,8 +79,14 @@ class Desk:
     def problem(self) -> Problem:
         """What the planner is asked."""
         return build_problem(
-            self.work, self.shop, self.facts, max(self.start, self.now), self.wishes, self.state
+            self.work, self.shop, self.facts, max(self.start, self.now), self._dates(), self.state
         )
+
+    def _dates(self) -> list[Wish]:
+        """What is wanted by when: of the piece, and of single steps that carry a date."""
+        tasks = [t for job in self.work.jobs.values() for t in job.tasks if t.by_date]
+        steps = [Wish(t.step, by_moment(self.shop, read_date(t.by_date)), t.part) for t in tasks]
+        return [*self.wishes, *dict.fromkeys(steps)]
 
     def check(self) -> list[Finding]:
         """What is wrong with the piece and its schedules, before anything is planned."""
@@ -93,7 +100,7 @@ class Desk:
 
         Raises Refused where the files or schedules cannot be planned at all.
         """
-        stopping = [*self.read, *self.work.findings, *self._unknown_wishes()]
+        stopping = [*self.read, *self._log_faults(), *self.work.findings, *self._unknown_wishes()]
         if _stopped(stopping):
             raise Refused([f for f in stopping if f.severity is Severity.ERROR])
         plan = make_plan(self.problem, self.now)
@@ -113,6 +120,21 @@ class Desk:
             self.book,
         )
 
+    def _log_faults(self) -> list[Finding]:
+        """Lines of the log that cannot be read, and steps in it that this piece does not have now."""
+        known = {t.id for job in self.work.jobs.values() for t in job.tasks}
+        told = [k for k, f in self.state.done.items() if f.logged] + [t.task for t in self.state.trials]
+        odd = sorted({k for k in told if _base(k) not in known})
+        found = self.log.read()[1]
+        if odd:
+            more = f" and {len(odd) - 3} more" if len(odd) > 3 else ""
+            says = f"The log tells of steps that are not in this piece now: {', '.join(odd[:3])}{more}."
+            mend = "They stay in the log and are not counted; another piece wants another log (--log)."
+            found.append(
+                Finding("log-unknown-steps", Severity.NOTE, Where(file=self.log.path.name), says, mend)
+            )
+        return found
+
     def _unknown_wishes(self) -> list[Finding]:
         """Dates wanted for something that is neither a readiness nor a step of the maker's own."""
         own = sorted({t.step for job in self.work.jobs.values() for t in job.tasks if t.do == "own"})
@@ -121,10 +143,7 @@ class Desk:
             if wish.for_ in READINESSES or wish.for_ in own:
                 continue
             line = next((w.line for w in self.piece.wanted if w.for_ == wish.for_), 0)
-            where = Where(file=self.piece.file, line=line)
-            mend = f"Write one of: {', '.join([*READINESSES, *own])}."
-            says = f"{wish.for_!r} is neither a readiness nor a step of this piece's own."
-            found.append(Finding("unknown-for", Severity.ERROR, where, says, mend))
+            found.append(_unknown_for(wish.for_, Where(file=self.piece.file, line=line), own))
         return found
 
     def _as_known(self, key: str, placed: Placed) -> Placed:
@@ -142,7 +161,7 @@ class Desk:
 
     def keep(self, answer: Answer) -> None:
         """Write the plan into the log: from now on, what is not said otherwise counts as done as planned."""
-        self.log.add(Event.planned(answer.plan, self.now))
+        self.log.add(Event.planned(answer.plan, self.now, answer.work))
 
     def forget(self) -> None:
         """Read the log again after something was added."""
@@ -168,7 +187,10 @@ def open_desk(
     piece, more = read_piece(piece_path, facts=facts)
     found = [*found, *more]
     if piece is None or shop is None or _stopped(found):
-        raise Refused([f for f in found if f.severity is Severity.ERROR] or found)
+        if piece and shop:
+            found += _named_wrongly(piece, Book.beside(piece, piece_path, shop, facts, shop_path))
+        errors = [f for f in found if f.severity is Severity.ERROR] or found
+        raise Refused(sorted(errors, key=lambda f: (f.where.file, f.where.line)))
     book = Book.beside(piece, piece_path, shop, facts, shop_path)
     moment = by_moment(shop, now) if now else datetime.now(shop.zone).replace(second=0, microsecond=0)
     start = by_moment(shop, piece.start) if piece.start else moment
@@ -184,26 +206,41 @@ def _wishes(
     piece: Piece, shop: Shop, by: DateWords | None, for_: str, start: datetime, begun: bool
 ) -> tuple[list[Wish], list[Finding]]:
     found: list[Finding] = []
-    wishes = []
+    asked = [(Wish(w.for_, by_moment(shop, w.by), w.part), w.line) for w in piece.wanted]
     if by:
-        wishes.append(Wish(for_, by_moment(shop, by)))
-    else:
-        for wanted in piece.wanted:
-            wish = Wish(wanted.for_, by_moment(shop, wanted.by), wanted.part)
-            if wish.by <= start and not begun:
-                where = Where(file=piece.file, line=wanted.line)
-                says = f"{wanted.for_} is wanted by {wish.by:%-d %B %Y}, before work starts on {start:%-d %B %Y}."
-                found.append(
-                    Finding(
-                        "date-past", Severity.ERROR, where, says, "Write a later date, or an earlier start."
-                    )
-                )
-            wishes.append(wish)
+        asked = [(Wish(for_, by_moment(shop, by)), 0)]
+    wishes = [wish for wish, _ in asked]
+    for wish, line in asked:
+        if wish.by <= start:
+            where = Where(file=piece.file, line=line)
+            says = f"{wish.for_} is wanted by {wish.by:%-d %B %Y}, before work starts on {start:%-d %B %Y}."
+            found.append(
+                Finding("date-past", Severity.ERROR, where, says, "Write a later date, or an earlier start.")
+            )
     if not wishes:
         where = Where(file=piece.file, line=1)
         mend = 'Write wanted = [{ by = "19 March 2027" }] in the piece, or say --by.'
         found.append(Finding("no-date-wanted", Severity.ERROR, where, "No date is wanted.", mend))
     return wishes, found
+
+
+def _named_wrongly(piece: Piece, book: Book) -> list[Finding]:
+    """Schedules and wanted readinesses of a faulty piece that no book and no step holds, so that all is told at once."""
+    found: list[Finding] = []
+    for part in piece.parts.values():
+        for use in part.finish.values():
+            found += book.why(use.schedule, Where(file=piece.file, line=use.line, part=part.name))
+    own = {str(step.data.get("own", "")) for part in piece.parts.values() for step in part.extra}
+    for wanted in piece.wanted:
+        if wanted.for_ not in READINESSES and wanted.for_ not in own:
+            found.append(_unknown_for(wanted.for_, Where(file=piece.file, line=wanted.line), sorted(own)))
+    return found
+
+
+def _unknown_for(said: str, where: Where, own: Sequence[str]) -> Finding:
+    mend = f"Write one of: {', '.join([*READINESSES, *(w for w in own if w)])}."
+    says = f"{said!r} is neither a readiness nor a step of this piece's own."
+    return Finding("unknown-for", Severity.ERROR, where, says, mend)
 
 
 def _missed(due: Due, piece: Piece) -> Finding:
@@ -214,13 +251,9 @@ def _missed(due: Due, piece: Piece) -> Finding:
         mend = "Dry it in a warmer place (cures_in), or choose another finish."
     else:
         days = due.late_h / 24
-        short = (
-            f"{max(1, round(days))} day{'s' if round(days) > 1 else ''}"
-            if days >= 0.75
-            else f"{due.late_h:.0f} hours"
-        )
+        short = f"{max(1, round(days))} day{'s' if round(days) > 1 else ''}" if days >= 0.75 else "some hours"
         says = (
-            f"{part}{verb} by {due.by:%a %-d %B} is missed by {short}: likely {due.likely:%a %-d %B %H:%M}."
+            f"{part}{verb} by {due.by:%a %-d %B} is missed by {short}: likely {due.likely:%a %-d %B %-H:%M}."
         )
         when = due.latest_start
         mend = (
@@ -232,6 +265,11 @@ def _missed(due: Due, piece: Piece) -> Finding:
     return Finding(
         "date-missed", Severity.ERROR, Where(part=due.part), says, mend, figures={"late_h": due.late_h}
     )
+
+
+def _base(task: str) -> str:
+    """The task itself, or the one a scuff was put in before."""
+    return task.removesuffix("/scuff-late")
 
 
 def _stopped(found: Sequence[Finding]) -> bool:

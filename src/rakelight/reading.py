@@ -75,10 +75,12 @@ class Table:
 
     def take(self, key: str, parse: Callable[[Any], T]) -> T | None:
         """The parsed value of a key; None where the key is absent or cannot be read (then a finding)."""
-        if key not in self.data:
-            return None
+        return self.take_value(key, self.data[key], parse) if key in self.data else None
+
+    def take_value(self, key: str, value: Any, parse: Callable[[Any], T]) -> T | None:
+        """One value that stands below a key, parsed; a finding at that key where it cannot be read."""
         try:
-            return parse(self.data[key])
+            return parse(value)
         except Misread as bad:
             self.fault("misread", f"{key}: {bad.says}", bad.mend, key)
             return None

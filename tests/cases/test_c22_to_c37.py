@@ -71,11 +71,21 @@ def test_c22_twin_wiped_within_the_half_hour(check, board):
 # C23 ten-year-old oil
 
 
-@pytest.mark.skip(
-    reason="C23: the age of a can is not part of the piece, schedule or shop language (issue of stock)"
-)
-def test_c23_an_old_can():
-    raise NotImplementedError
+BLEND = 'do = "oil", with = "oil-varnish blend"'
+
+
+def test_c23_a_can_opened_ten_years_ago(check, board):
+    """C23: about a year's life once opened; ten years on it never set. A drop on glass would have told."""
+    one = the(check(board(SAND, f'{BLEND}, opened = "1 March 2017"', wood="black walnut")), "can-past-its-life")
+    assert one.severity is Severity.WARNING
+    assert one.figures["age_months"] == pytest.approx(119, abs=1)  # March 2017 to February 2027
+    assert "drop on glass" in one.mend
+
+
+def test_c23_twin_opened_last_autumn(check, board):
+    found = check(board(SAND, f'{BLEND}, opened = "1 October 2026"', wood="black walnut"))
+    assert not of(found, "can-past-its-life")
+
 
 
 # C25 oil varnish on cocobolo

@@ -325,7 +325,7 @@ def test_below_the_minimum_is_a_gap() -> None:
     """The shop has 18 C from 8 to 17, 9 C at night."""
     assert not WAITS.may_lay(SHELLAC, "shop", 7.9)
     assert WAITS.may_lay(SHELLAC, "shop", 8.0)
-    assert WAITS.may_lay(SHELLAC, "shop", 16.7)
+    assert WAITS.may_lay(SHELLAC, "shop", 16.5)
     assert not WAITS.may_lay(SHELLAC, "shop", 16.9), "not dust-free before it falls cold"
     assert WAITS.next_hour_to_lay(SHELLAC, "shop", 16.9) == 32.0
     assert not any(WAITS.may_lay(SHELLAC, "cellar", h) for h in range(0, 200, 7))

@@ -1,4 +1,7 @@
-"""Amounts of hand-made work: what each rule of DECISIONS.md 7.2 does to the litres, and how they add."""
+"""Amounts of hand-made work: what each rule does to the litres, and how they add.
+
+Source: docs/decisions.md, "Amounts".
+"""
 
 from __future__ import annotations
 

@@ -32,7 +32,7 @@ def test_from_what_is_wanted_and_from_the_flakes_there_are() -> None:
 
 def test_inch_makers_read_ounces_too() -> None:
     says = mix_answer(FACTS, 2, alcohol="2 cups", unit="in").says
-    assert "113 g (4 oz) of flakes in 473 ml (16 fl oz)" in says
+    assert "113 g (4 oz) of flakes in 16 fl oz (473 ml)" in says
 
 
 def test_absent_words_may_be_empty() -> None:

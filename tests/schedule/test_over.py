@@ -13,7 +13,7 @@ def triple(spread):
 
 
 def test_waits_of_pairs_are_ranges_in_the_proportion_of_the_lower_row():
-    # DECISIONS 7.1: water-borne filler, boiled oil to shellac, paste filler
+    # docs/decisions.md, "Pairs": water-borne filler, boiled oil to shellac, paste filler
     for under, over, hours in (
         ("filler_wb_clear", "shellac_dewaxed", (9, 12, 24)),
         ("linseed_boiled", "shellac_dewaxed", (84, 168, 336)),

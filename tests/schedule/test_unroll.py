@@ -169,7 +169,7 @@ def test_what_levelling_and_rubbing_take() -> None:
 
 
 def test_standing_faces_hold_at_most_55_um_of_shellac() -> None:
-    # DECISIONS 7.3; drawer sides lie while they are coated: 70 um of a 2 lb cut (0.1665) leave 11.7 um
+    # docs/decisions.md, "Film"; drawer sides lie while they are coated: 70 um of a 2 lb cut (0.1665) leave 11.7 um
     case, side = of(cabinet(), "case/coat-1").lay, of(cabinet(), "drawer-side/coat-1").lay
     assert case and case.wet_um and case.wet_um.likely == 55
     assert side and side.dry_um == pytest.approx(11.66, abs=0.02)

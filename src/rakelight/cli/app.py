@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
+import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -12,6 +15,7 @@ from rakelight.errors import Finding, Misread, RakelightError, Refused, Severity
 
 app = typer.Typer(
     name="rakelight",
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     help="Plans the finishing of a piece of furniture, from sanded parts to the date it is wanted.",
     no_args_is_help=True,
     add_completion=False,
@@ -20,11 +24,12 @@ app = typer.Typer(
 )
 
 FINE, WARNED, WRONG_USE = 0, 1, 2
+STOPPED = 130  # by the keyboard, as shells have it
 
 PieceFile = Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")]
 ShopFile = Annotated[Path, typer.Option("--shop", help="The shop, a TOML file.", metavar="SHOP.toml")]
 By = Annotated[str, typer.Option("--by", help='Wanted by, as "19 March 2027 12:00"; else as the piece says.')]
-For = Annotated[str, typer.Option("--for", help="What it must be by then: pack, show, use, or a step's name.")]
+For = Annotated[str, typer.Option("--for", help="With --by: pack (as if nothing is said), show, use, or a step.")]
 Now = Annotated[str, typer.Option("--now", help="Plan as of this moment; else the clock.")]
 LogFile = Annotated[Path | None, typer.Option("--log", help="The piece's log; else PIECE.log.jsonl beside it.")]
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
@@ -32,16 +37,22 @@ Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text."
 _SHOP = Path("shop.toml")
 
 
+def _for(by: str, for_: str) -> str:
+    if for_ and not by:
+        raise Misread("--for says what must be so by a date, and no date is given.", "Say --by as well.")
+    return for_ or "pack"
+
+
 def _exit_for(found: list[Finding] | tuple[Finding, ...]) -> int:
     return WARNED if any(f.severity is Severity.ERROR for f in found) else FINE
 
 
-@app.command()
+@app.command(short_help="What to do on which day, what to mix and buy, what is wrong.")
 def plan(
     piece: PieceFile,
     shop: ShopFile = _SHOP,
     by: By = "",
-    for_: For = "pack",
+    for_: For = "",
     now: Now = "",
     log: LogFile = None,
     keep: Annotated[bool, typer.Option("--keep", help="Write the plan into the piece's log.")] = False,
@@ -50,26 +61,28 @@ def plan(
     """What to do on which day, how long each wait is, what to mix and buy, and what is wrong with the idea."""
     from rakelight.cli import show
 
-    desk = show.desk(piece, shop, by, for_, now, log)
+    desk = show.desk(piece, shop, by, _for(by, for_), now, log)
     answer = show.working("Planning", desk.plan, as_json)
     if keep:
         desk.keep(answer)
-    show.plan(answer, as_json)
+    show.plan(answer, as_json, kept=desk.log.path.name if keep else "")
     raise typer.Exit(_exit_for(answer.findings))
 
 
-@app.command()
-def check(piece: PieceFile, shop: ShopFile = _SHOP, by: By = "", now: Now = "", as_json: Json = False) -> None:
+@app.command(short_help="What is wrong with a piece and its schedules.")
+def check(
+    piece: PieceFile, shop: ShopFile = _SHOP, by: By = "", now: Now = "", log: LogFile = None, as_json: Json = False
+) -> None:
     """What is wrong with a piece and its schedules, before anything is planned."""
     from rakelight.cli import show
 
-    desk = show.desk(piece, shop, by, "pack", now, None)
+    desk = show.desk(piece, shop, by, "pack", now, log)
     found = desk.check()
     show.findings(found, as_json)
     raise typer.Exit(_exit_for(found))
 
 
-@app.command()
+@app.command(short_help="Today's work, and what is drying until when.")
 def today(piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile = None, as_json: Json = False) -> None:
     """What to do today, what is drying and until when, and what the log takes as done."""
     from rakelight.cli import show
@@ -80,26 +93,27 @@ def today(piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile 
     raise typer.Exit(_exit_for(answer.findings))
 
 
-@app.command()
+@app.command(short_help="Say that a step is done.")
 def done(
     piece: PieceFile,
     step: Annotated[str, typer.Argument(help="The step's id, as the plan shows it: case/coat-3.")],
     shop: ShopFile = _SHOP,
     at: Annotated[str, typer.Option("--at", help="When it was finished; else now.")] = "",
     took: Annotated[str, typer.Option("--took", help='How long it took, as "35 min"; else as planned.')] = "",
-    coats: Annotated[int, typer.Option("--coats", help="Coats it took in fact, where that was open.")] = 0,
+    coats: Annotated[int | None, typer.Option("--coats", help="Coats it took in fact, where that was open.")] = None,
     note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
     now: Now = "",
     log: LogFile = None,
+    as_json: Json = False,
 ) -> None:
     """Say that a step is done."""
-    from rakelight.cli import telling
+    from rakelight.cli import show, telling
 
     desk = telling.open_for(piece, shop, now, log)
-    print(telling.done(desk, step, at, took, coats, note))
+    show.told(desk, *telling.done(desk, step, at, took, coats, note), as_json)
 
 
-@app.command()
+@app.command(short_help="Say that a hand test failed, or passed.")
 def failed(
     piece: PieceFile,
     step: Annotated[str, typer.Argument(help="The step that waits for the test: case/level.")],
@@ -109,20 +123,21 @@ def failed(
     passed: Annotated[bool, typer.Option("--passed", help="The test passed instead: the wait is over.")] = False,
     now: Now = "",
     log: LogFile = None,
+    as_json: Json = False,
 ) -> None:
     """Say that a hand test failed (or passed): it rules over the tables."""
-    from rakelight.cli import telling
+    from rakelight.cli import show, telling
 
     desk = telling.open_for(piece, shop, now, log)
-    print(telling.tested(desk, step, at, again, passed))
+    show.told(desk, *telling.tested(desk, step, at, again, passed), as_json)
 
 
-@app.command()
+@app.command(short_help="Plan again from what happened; what moved, in words.")
 def replan(
     piece: PieceFile,
     shop: ShopFile = _SHOP,
     by: By = "",
-    for_: For = "pack",
+    for_: For = "",
     now: Now = "",
     log: LogFile = None,
     as_json: Json = False,
@@ -130,7 +145,7 @@ def replan(
     """Plan again from what has happened, say in words what moved, and keep the new plan."""
     from rakelight.cli import show, telling
 
-    desk = show.desk(piece, shop, by, for_, now, log)
+    desk = show.desk(piece, shop, by, _for(by, for_), now, log)
     before = telling.kept_plan(desk)
     answer = show.working("Planning again", desk.plan, as_json)
     desk.keep(answer)
@@ -138,22 +153,34 @@ def replan(
     raise typer.Exit(_exit_for(answer.findings))
 
 
-@app.command("catch-up")
+@app.command("catch-up", short_help="Confirm all that went as planned.")
 def catch_up(
     piece: PieceFile,
     shop: ShopFile = _SHOP,
     since: Annotated[str, typer.Option("--since", help="From this day on; else all.")] = "",
     now: Now = "",
     log: LogFile = None,
+    as_json: Json = False,
 ) -> None:
     """Confirm at once all that went as planned and was not written down."""
-    from rakelight.cli import telling
+    from rakelight.cli import show, telling
 
     desk = telling.open_for(piece, shop, now, log)
-    print(telling.caught_up(desk, since))
+    show.told(desk, *telling.caught_up(desk, since), as_json)
 
 
-@app.command()
+@app.command(short_help="Take back the last thing told.")
+def undo(
+    piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile = None, as_json: Json = False
+) -> None:
+    """Take back the last thing told: done, failed or catch-up. It stays in the log and no longer counts."""
+    from rakelight.cli import show, telling
+
+    desk = telling.open_for(piece, shop, now, log)
+    show.told(desk, *telling.undone(desk), as_json)
+
+
+@app.command(short_help="Flakes and alcohol for a cut of shellac.")
 def mix(
     what: Annotated[str, typer.Argument(help="shellac")],
     cut: Annotated[float, typer.Option("--cut", help="Pounds of flake to a US gallon of alcohol.")] = 2.0,
@@ -168,11 +195,11 @@ def mix(
     jars.mix(what, cut, alcohol, flakes, make, as_json)
 
 
-@app.command()
+@app.command(short_help="Thin a jar, or learn what it has become.")
 def thin(
     what: Annotated[str, typer.Argument(help="shellac; or any finish, with --by.")],
-    from_: Annotated[float, typer.Option("--from", help="The cut in the jar.")] = 0.0,
-    to: Annotated[float, typer.Option("--to", help="The cut wanted; leave out and say --add to learn it.")] = 0.0,
+    from_: Annotated[float | None, typer.Option("--from", help="The cut in the jar.")] = None,
+    to: Annotated[float | None, typer.Option("--to", help="The cut wanted; or --add, to learn what it is.")] = None,
     of: Annotated[str, typer.Option("--of", help="How much is in the jar.")] = "100 ml",
     add: Annotated[str, typer.Option("--add", help="Alcohol that was added: what cut is it now?")] = "",
     by: Annotated[str, typer.Option("--by", help='Any other finish: thin by, as "25 %".')] = "",
@@ -184,7 +211,7 @@ def thin(
     jars.thin(what, from_, to, of, add, by, as_json)
 
 
-@app.command()
+@app.command(short_help="May this go over that, and after how long?")
 def over(
     upper: Annotated[str, typer.Argument(help="What is to be laid.")],
     under: Annotated[str, typer.Argument(help="What lies there.")],
@@ -197,7 +224,7 @@ def over(
     jars.over(upper, under, by, as_json)
 
 
-@app.command()
+@app.command(short_help="What the tables say, and where it comes from.")
 def facts(
     words: Annotated[list[str], typer.Argument(help="A material, wood, abrasive or rule.")], as_json: Json = False
 ) -> None:
@@ -207,7 +234,7 @@ def facts(
     jars.facts(" ".join(words), as_json)
 
 
-@app.command()
+@app.command(short_help="The schedules in the book.")
 def book(
     name: Annotated[str, typer.Argument(help="A schedule's name; none: all of them.")] = "",
     shop: Annotated[Path | None, typer.Option("--shop", help="A shop with a book of its own.")] = None,
@@ -221,25 +248,65 @@ def book(
 
 def main() -> None:
     """Run a command; a mistake of the maker's is told in plain words, never as a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    code = FINE
     try:
-        app(standalone_mode=False)
+        code = _run()
+        sys.stdout.flush()
+    except BrokenPipeError:  # whoever was reading has read enough
+        with suppress(OSError, ValueError, AttributeError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(code)
+
+
+def _run() -> int:
+    try:
+        return int(app(standalone_mode=False, prog_name="rakelight") or FINE)
     except typer.Exit as stop:
-        sys.exit(stop.exit_code)
-    except typer.Abort:
-        sys.exit(WRONG_USE)
+        return int(stop.exit_code)
+    except (typer.Abort, KeyboardInterrupt):
+        return _wrong("Stopped.", STOPPED)
     except Refused as bad:
         from rakelight.cli import show
 
         show.findings(bad.findings, "--json" in sys.argv)
-        sys.exit(WARNED)
+        return WARNED
     except Misread as bad:
-        print(f"{bad.says} {bad.mend}", file=sys.stderr)
-        sys.exit(WRONG_USE)
+        return _wrong(f"{bad.says} {bad.mend}")
     except RakelightError as bad:
-        print(str(bad), file=sys.stderr)
-        sys.exit(WRONG_USE)
-    except Exception as bad:
-        if hasattr(bad, "format_message"):
-            print(bad.format_message(), file=sys.stderr)
-            sys.exit(WRONG_USE)
+        return _wrong(str(bad))
+    except SystemExit:  # what the option reader makes of a pipe that was closed
+        return FINE
+    except BrokenPipeError:
         raise
+    except OSError as bad:
+        return _wrong(f"{bad.filename}: {bad.strerror}." if bad.filename else f"{bad.strerror}.")
+    except Exception as bad:
+        return _unexpected(bad)
+
+
+def _unexpected(bad: Exception) -> int:
+    """A misused option, as the option reader says it; or a fault of this program."""
+    if hasattr(bad, "format_message"):
+        return _wrong(bad.format_message() + _nearest_command(str(bad.format_message())))
+    if os.environ.get("RAKELIGHT_TRACE"):
+        raise bad
+    kind = type(bad).__name__
+    return _wrong(f"A fault of rakelight itself, not of your files: {kind}: {bad}. RAKELIGHT_TRACE=1 shows where.")
+
+
+def _nearest_command(says: str) -> str:
+    if "No such command" not in says or "Did you mean" in says:
+        return " `rakelight COMMAND --help` shows how it is used." if "Missing" in says else ""
+    from difflib import get_close_matches
+
+    names = [c.name or (c.callback.__name__ if c.callback else "") for c in app.registered_commands]
+    near = get_close_matches(says.split("'")[1] if "'" in says else "", names, 1, 0.5)
+    return f" Did you mean {near[0]}?" if near else f" There are: {', '.join(names)}."
+
+
+def _wrong(says: str, code: int = WRONG_USE) -> int:
+    print(says, file=sys.stderr)
+    return code

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
-from rakelight.cli.plain import data
+from rakelight.cli.plain import data, width
 from rakelight.errors import Misread, NotFound, Refused, Severity
 from rakelight.facts import load
-from rakelight.facts.names import Match, find_material
-from rakelight.papers.plan_text import finding_lines
+from rakelight.facts.names import Match, find_anything, find_material
+from rakelight.papers.findings_text import finding_lines
+from rakelight.papers.wrapping import wrapped
 from rakelight.spread import Spread
 from rakelight.units import show_wait
 
+_OUNCES = re.compile(r"oz|ounce|pint|quart|gallon|cup|spoon|\blbs?\b|\bgal\b")
 _VERDICTS = {
-    "ok": "Yes, once it is dry enough.",
-    "ok-after-cure": "Yes, once it has cured.",
-    "needs-abrading": "Yes, if it is scuffed first.",
-    "needs-barrier": "Not directly: only over a barrier coat.",
-    "never": "No: neither directly nor over a barrier.",
-    "unknown": "Not known: try it on an offcut.",
+    "ok": "yes, once it is dry enough.",
+    "ok-after-cure": "yes, once it has cured.",
+    "needs-abrading": "yes, if it is scuffed first.",
+    "needs-barrier": "not directly, only over a barrier coat.",
+    "never": "no, neither directly nor over a barrier.",
+    "unknown": "not known; try it on an offcut.",
 }
 
 
@@ -35,27 +38,47 @@ def mix(what: str, cut: float, alcohol: str, flakes: str, make: str, as_json: bo
 
     _shellac(what)
     told = cut if not (flakes and alcohol) else None
-    answer = mix_answer(load(), told, alcohol=alcohol, flakes=flakes, make=make)
-    data(answer.as_json()) if as_json else print(answer.says)
+    if not (alcohol or flakes or make):
+        raise Misread("Of what amount?", 'Say --alcohol "16 fl oz", --flakes "60 g" or --make "500 ml".')
+    unit = _unit(alcohol, make, flakes)
+    answer = mix_answer(load(), told, alcohol=alcohol, flakes=flakes, make=make, unit=unit)
+    data(answer.as_json()) if as_json else _say(answer.says)
 
 
-def thin(what: str, from_: float, to: float, of: str, add: str, by: str, as_json: bool) -> None:
+def thin(what: str, from_: float | None, to: float | None, of: str, add: str, by: str, as_json: bool) -> None:
     """Thinning, or what a jar has become."""
     from rakelight.schedule.mix_answers import reverse_answer, thin_answer
 
     if add:
         _shellac(what)
-        answer = reverse_answer(load(), cut=from_, of=of, add=add)
+        answer = reverse_answer(load(), cut=_said(from_), of=of, add=add, unit=_unit(of, add))
     elif by:
-        answer = thin_answer(load(), what, of=of, by=by)
+        answer = thin_answer(load(), what, of=of, by=by, unit=_unit(of))
     else:
         _shellac(what)
-        answer = thin_answer(load(), of=of, from_cut=from_, to_cut=to)
-    data(answer.as_json()) if as_json else print(answer.says)
+        answer = thin_answer(load(), of=of, from_cut=_said(from_), to_cut=to, unit=_unit(of))
+    data(answer.as_json()) if as_json else _say(answer.says)
+
+
+def _say(words: str) -> None:
+    print("\n".join(wrapped(words, width())))
+
+
+def _unit(*said: str) -> str:
+    """The unit to answer in: inches, so ounces, where any amount was written so."""
+    return "in" if any(_OUNCES.search(words.lower()) for words in said) else ""
+
+
+def _said(pounds: float | None) -> float:
+    if pounds is None:
+        raise Misread("Which cut is in the jar?", "Say --from 2, pounds of flake to a US gallon of alcohol.")
+    return pounds
 
 
 def _shellac(what: str) -> None:
     found = find_material(load(), what)
+    if not found.ids:
+        raise Misread(found.says, found.ask)
     if not any("shellac" in id for id in found.ids):
         raise Misread(f"{what!r} is not mixed by the pound cut.", 'Write shellac; or thin WHAT --by "25 %".')
 
@@ -86,18 +109,20 @@ def over(upper: str, under: str, by: str, as_json: bool) -> None:
         )
         return
     names = (facts.materials[top].name, facts.materials[below].name)
-    print(f"{names[0].capitalize()} over {names[1]}: {_VERDICTS[answer.verdict]}")
+    lines = [f"{names[0].capitalize()} over {names[1]}: {_VERDICTS[answer.verdict]}"]
     if answer.wait_h:
-        print(f"  Wait {show_wait(*answer.wait_h)} at 70 F, 50 % humidity; longer in the cold.")
+        lines.append(f"Wait {show_wait(*answer.wait_h)} at 70 F, 50 % humidity; longer in the cold.")
     if answer.barrier:
         between = facts.materials[answer.barrier].name
         then = f", then wait {show_wait(*answer.then_h)}" if answer.then_h else ""
-        print(f"  Between: {between}{then}.")
-    print(f"  Why: {answer.reason}.")
+        lines.append(f"Between: {between}{then}.")
+    lines.append(f"Why: {answer.reason.rstrip('.')}.")
     if answer.disagree:
-        print(f"  Makers disagree: {answer.disagree}")
+        lines.append(f"Makers disagree: {answer.disagree}")
     if answer.source:
-        print(f"  From: {answer.source}" + (f" ({answer.kind.value})" if answer.kind else ""))
+        lines.append(f"From: {answer.source}" + (f" ({answer.kind.value})" if answer.kind else ""))
+    for n, line in enumerate(lines):
+        print("\n".join(wrapped(line, width(), "  " if n else "", "    ")))
 
 
 def _range(spread: Spread | None) -> dict[str, float] | None:
@@ -110,17 +135,30 @@ def facts(words: str, as_json: bool) -> None:
 
     rows = look_up(words)
     if not rows:
-        raise NotFound(f"No table holds {words!r}. Try a material, a wood, an abrasive or a rule, as P81.")
+        near = find_anything(load(), words).near
+        ask = "Try a material, a wood, an abrasive or a rule, as P81."
+        ask = f"Nearest: {', '.join(near)}." if near else ask
+        raise NotFound(f"No table holds {words!r}. {ask}")
     if as_json:
         data({"schema": 1, "rows": [_row(r) for r in rows]})
         return
-    for row in rows:
-        print(f"{row.name}  [{row.table}]")
-        width = max(len(e.what) for e in row.entries)
-        for e in row.entries:
-            print(f"  {e.what:<{width}}  {e.value}")
-            print(f"  {'':<{width}}    from: {e.source} ({e.kind})")
-        print()
+    print("\n\n".join("\n".join(_row_lines(row)) for row in rows))
+
+
+def _row_lines(row: Any) -> list[str]:
+    """A row with its figures; a source is said once, below all the figures in a line that come from it."""
+    wide = max(len(e.what) for e in row.entries)
+    narrow = wide > width() // 2 - 4
+    blank = " " * (6 if narrow else wide + 4)
+    lines = [f"{row.name}  [{row.table}]"]
+    for n, e in enumerate(row.entries):
+        lines += [f"  {e.what}"] if narrow else []
+        lines += wrapped(e.value, width(), blank if narrow else f"  {e.what:<{wide}}  ", blank)
+        following = row.entries[n + 1] if n + 1 < len(row.entries) else None
+        if following is None or (following.source, following.kind) != (e.source, e.kind):
+            source = e.source.removeprefix("from ")
+            lines += wrapped(f"from: {source} ({e.kind})", width(), blank + "  ", blank + "    ")
+    return lines
 
 
 def _row(row: Any) -> dict[str, Any]:
@@ -138,26 +176,33 @@ def book(name: str, shop: Path | None, as_json: bool) -> None:
     if name:
         found = shelf.find(name)
         if found is None:
-            raise Refused(shelf.why(name))
+            why = shelf.why(name)
+            if any(f.id == "unknown-schedule" for f in why):
+                raise NotFound(f"{why[0].says} {why[0].mend}")
+            raise Refused(why)
         lines = schedule_lines(found, tables)
         if as_json:
             data({"schema": 1, "name": found.name, "title": found.title, "sheen": found.sheen, "note": found.note,
                   "book": found.book, "steps": lines})  # fmt: skip
             return
-        print(f"{found.title} ({found.name})" + (f"\n{found.note}" if found.note else ""))
-        print("\n".join(f"{n:3}. {line}" for n, line in enumerate(lines, 1)))
+        print(f"{found.title} ({found.name})")
+        if found.note:
+            print("\n".join(wrapped(found.note, width(), "  ")))
+        for n, line in enumerate(lines, 1):
+            print("\n".join(wrapped(line, width(), f"{n:3}. ", "       ")))
         return
     every = shelf.all()
     if as_json:
         rows = [{"name": s.name, "title": s.title, "sheen": s.sheen, "book": s.book, "note": s.note} for s in every]
         data({"schema": 1, "schedules": rows})
         return
-    width = max((len(s.name) for s in every), default=0)
+    wide = max((len(s.name) for s in every), default=0)
     for s in every:
-        print(f"{s.name:<{width}}  {s.title}" + (f" - {s.note}" if s.note else ""))
+        says = f"{s.title}. {s.note}" if s.note else s.title
+        print("\n".join(wrapped(says, width(), f"{s.name:<{wide}}  ")))
     faults = [f for f in shelf.findings if f.severity is Severity.ERROR]
     if faults:
-        print("\n" + "\n".join(finding_lines(faults)))
+        print("\n" + "\n".join(finding_lines(faults, width())))
 
 
 def _own_folders(shop_path: Path | None) -> list[Path]:

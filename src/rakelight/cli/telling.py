@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from difflib import get_close_matches
@@ -9,10 +10,11 @@ from pathlib import Path
 
 from rakelight.cli import show
 from rakelight.desk import Answer, Desk
-from rakelight.errors import NotFound, RakelightError
+from rakelight.errors import Misread, NotFound, RakelightError
 from rakelight.log.events import Event
 from rakelight.papers.plan_text import moment_words
 from rakelight.plan.moved import moved_lines
+from rakelight.schedule.tasks import Task
 from rakelight.shop.hours import by_moment
 from rakelight.units import read_date, read_duration
 
@@ -31,21 +33,45 @@ def open_for(piece: Path, shop: Path, now: str, log: Path | None) -> Desk:
 
 
 def _moment(desk: Desk, words: str) -> datetime:
-    return by_moment(desk.shop, read_date(words)) if words else desk.now
+    if not words:
+        return desk.now
+    moment = by_moment(desk.shop, read_date(words))
+    if moment > desk.now:
+        raise Misread(f"{words} is still to come.", "Tell what has happened, or say --now.")
+    return moment
+
+
+def _key(words: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
 
 
 def _task(desk: Desk, words: str) -> str:
-    known = [t.id for job in desk.work.jobs.values() for t in job.tasks]
+    """The id of a step, however it is written: case/coat-3, "case coat 3", "coat 3" where only one part has it."""
+    known = list(dict.fromkeys(t.id for job in desk.work.jobs.values() for t in job.tasks))
     plan = _plan_event(desk)
     known += [k for k in (plan.plan if plan else {}) if k not in known]
+    said = _key(words)
     if words in known:
         return words
-    spoken = words.strip().lower().replace(" ", "-")
-    close = [k for k in known if k.endswith("/" + spoken)]
-    if len(close) == 1:
-        return close[0]
-    near = close or get_close_matches(spoken, known, 4, 0.4)
-    raise NotFound(f"No step is called {words!r}. " + (f"Nearest: {', '.join(near[:6])}." if near else ""))
+    for same in (
+        [k for k in known if _key(k) == said],
+        [k for k in known if _key(k.split("/", 1)[-1]) == said],
+        [k for k in known if f"/{_key(k.split('/', 1)[-1])}".startswith(f"/{said}-") and said],
+        [k for k in known if _key(k).startswith(f"{said}-") and said],
+    ):
+        if len(same) == 1:
+            return same[0]
+        if same:
+            more = f" or {len(same) - 6} more" if len(same) > 6 else ""
+            raise NotFound(f"{words!r} can mean more than one step: {', '.join(same[:6])}{more}.")
+    near = get_close_matches(said, [_key(k) for k in known], 4, 0.4)
+    names = [k for k in known if _key(k) in near]
+    tell = f"Nearest: {', '.join(names[:4])}." if names else "`rakelight today` shows what the steps are called."
+    raise NotFound(f"No step is called {words!r}. {tell}")
+
+
+def _scheduled(desk: Desk, key: str) -> Task | None:
+    return next((t for job in desk.work.jobs.values() for t in job.tasks if t.id == key), None)
 
 
 def _plan_event(desk: Desk) -> Event | None:
@@ -66,46 +92,128 @@ def moved(before: Kept | None, answer: Answer) -> list[str]:
     """What moved against the plan kept before, in words."""
     if before is None:
         return ["This is the first plan kept; there is nothing to compare it with."]
-    return moved_lines(before.starts, before.dues, answer.plan)
+    return moved_lines(before.starts, before.dues, answer.plan, answer.work, answer.state)
 
 
-def done(desk: Desk, step: str, at: str, took: str, coats: int, note: str) -> str:
+def done(
+    desk: Desk, step: str, at: str, took: str, coats: int | None, note: str
+) -> tuple[str, Event]:
     """A step is done."""
     task, end = _task(desk, step), _moment(desk, at)
     start = None
     plan = _plan_event(desk)
     if took:
-        start = end - timedelta(hours=read_duration(took)[0])
+        hours, overnight = read_duration(took)
+        if overnight:
+            raise Misread("Overnight is no time that work takes.", "Write it as 35 min or 2 h.")
+        start = end - timedelta(hours=hours)
     elif plan and task in plan.plan:
         a, b = (datetime.fromisoformat(w) for w in plan.plan[task][:2])
-        start = end - (b - a)
-    desk.log.add(Event("done", end, desk.now, task=task, start=start, words=note))
-    if coats:
-        part, _, name = task.partition("/")
-        desk.log.add(Event("coats", end, desk.now, task=f"{part}/{name.rsplit('-', 1)[0]}", number=coats))
-    return f"Written: {task} done, {moment_words(end)}."
+        start = end - min(b - a, timedelta(hours=12))
+    step_of = _coats_of(desk, task, coats) if coats is not None else ""
+    event = Event("done", end, desk.now, task=task, start=start, words=note, number=coats, step=step_of)
+    desk.log.add(event)
+    said = f"Written: {task} done, {moment_words(end)}."
+    if step_of:
+        said += f" It took {coats} coat{'s' * (coats != 1)}; `rakelight replan` plans the rest by that."
+    return said, event
 
 
-def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> str:
+def _coats_of(desk: Desk, task: str, coats: int) -> str:
+    """The step of the schedule whose coats are told: "case/oil". Raises Misread where none were open."""
+    if not 1 <= coats <= 20:
+        raise Misread(f"{coats} is no number of coats.", "Write 1 to 20.")
+    known = _scheduled(desk, task)
+    step = known.scheduled if known else None
+    if known is None or known.lay is None or step is None:
+        raise Misread(f"{task} lays no coats.", "Leave --coats out, or name the coat.")
+    if step.coats.most == step.coats.least:
+        mend = "Leave --coats out; to lay another number, write coats = [1, 2, 3] in the schedule."
+        raise Misread(f"The schedule of {task} leaves no number of coats open.", mend)
+    if known.lay.coat > coats:
+        raise Misread(f"{task} is coat {known.lay.coat} itself.", f"Write {known.lay.coat} or more.")
+    return f"{known.part}/{step.name or step.do}"
+
+
+def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> tuple[str, Event]:
     """A hand test was made before a step."""
     task, moment = _task(desk, step), _moment(desk, at)
+    fact = desk.state.done.get(task)
+    if fact and fact.logged:
+        mend = "If that was too soon, take it back with `rakelight undo PIECE`."
+        raise RakelightError(f"{task} is written down as done, {moment_words(fact.end or fact.start)}. {mend}")
     hours = None
     if again:
+        if passed:
+            raise Misread("A test that passed is not made again.", "Leave --again or --passed out.")
         hours, overnight = read_duration(again)
         hours = 24.0 if overnight else hours
-    desk.log.add(Event("tested", moment, desk.now, task=task, passed=passed, again_h=hours))
+    waits = _waits(desk, task)
+    event = Event(
+        "tested", moment, desk.now, task=waits.id if waits else task, passed=passed, again_h=hours,
+        readiness=waits.asks.readiness if waits else "",
+        also=[task] if passed and waits and waits.id != task else [],
+    )  # fmt: skip
+    desk.log.add(event)
     how = "passed" if passed else "failed"
-    return f"Written: the test before {task} {how}, {moment_words(moment)}. Say `rakelight replan` to see what moves."
+    words = f" ({waits.test})" if waits and waits.test else ""
+    said = f"Written: the test before {task}{words} {how}, {moment_words(moment)}."
+    return f"{said} `rakelight replan` says what moves.", event
 
 
-def caught_up(desk: Desk, since: str) -> str:
+def _waits(desk: Desk, key: str) -> Task | None:
+    """The task whose start waits for the test: the step named, or the carrying to it, where that waits first."""
+    job = next((j for j in desk.work.jobs.values() if any(t.id == key for t in j.tasks)), None)
+    if job is None:
+        return None
+    chain = [t for t in job.tasks if t.board == _scheduled_board(job.tasks, key)]
+    at = next(n for n, t in enumerate(chain) if t.id == key)
+    found = at
+    for n in range(at - 1, -1, -1):
+        fact = desk.state.done.get(chain[n].id)
+        if chain[n].do not in ("move", "turn", "points") or (fact and fact.logged):
+            break
+        found = n if chain[n].test else found
+    return chain[found] if chain[at].test == "" else chain[at]
+
+
+def _scheduled_board(tasks: tuple[Task, ...], key: str) -> bool:
+    return next(t.board for t in tasks if t.id == key)
+
+
+def undone(desk: Desk) -> tuple[str, Event]:
+    """Take back the last thing told."""
+    last = desk.log.last_told()
+    if last is None:
+        raise RakelightError("Nothing that was told is left to take back.")
+    event = Event("taken back", desk.now, desk.now, takes_back=last.id)
+    desk.log.add(event)
+    return f"Taken back: {_told(last, desk)} It stays in the log, and no longer counts.", event
+
+
+def _told(event: Event, desk: Desk) -> str:
+    when = moment_words(event.happened.astimezone(desk.shop.zone))
+    if event.kind == "tested":
+        return f"the test before {event.task} {'passed' if event.passed else 'failed'}, {when}."
+    if event.plan:
+        count = len(event.plan)
+        return f"{count} step{'s' * (count != 1)} confirmed as planned, up to {when}."
+    return f"{event.task or event.words} done, {when}." if event.kind != "note" else f"the note of {when}."
+
+
+def caught_up(desk: Desk, since: str) -> tuple[str, Event | None]:
     """Confirm what was counted as done as planned."""
     from_moment = _moment(desk, since) if since else None
     hollow = [f for f in desk.state.done.values() if not f.logged and f.end and f.end <= desk.now]
     hollow = [f for f in hollow if from_moment is None or f.start >= from_moment]
     if not hollow:
-        raise RakelightError("Nothing is open: all that lies behind is written down, or no plan was kept.")
-    for fact in hollow:
-        assert fact.end is not None
-        desk.log.add(Event("confirmed", fact.end, desk.now, task=fact.task, start=fact.start))
-    return f"Written: {len(hollow)} steps done as planned."
+        if _plan_event(desk) is None:
+            raise RakelightError("No plan was kept yet: `rakelight plan PIECE --keep` keeps one.")
+        return "Nothing is open: all that lies behind is written down.", None
+    times = {f.task: (f.start, f.end) for f in hollow if f.end}
+    event = Event.confirmed(times, desk.now)
+    desk.log.add(event)
+    first, last = min(f.start for f in hollow), max(f.end for f in hollow if f.end)
+    zone = desk.shop.zone
+    spell = f"{moment_words(first.astimezone(zone))} to {moment_words(last.astimezone(zone))}"
+    return f"Written: {len(times)} step{'s' * (len(times) != 1)} done as planned, {spell}.", event

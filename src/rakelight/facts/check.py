@@ -17,12 +17,15 @@ from rakelight.facts.records import Material
 SOURCE_COLUMNS: dict[str, tuple[str, ...]] = {
     "abrasives.csv": ("source",),
     "aliases.csv": ("source",),
+    "blush_rules.csv": ("source",),
     "can_sizes.csv": ("source",),
     "climate_monthly.csv": ("source",),
     "dimensional_change.csv": ("c_source?", "shrinkage_source?", "specific_gravity_source?"),
     "figures.csv": ("source",),
     "filler_limits.csv": ("source",),
+    "film_of_material.csv": ("source",),
     "film_permeance.csv": ("source", "permeance_source?"),
+    "heaters.csv": ("source",),
     "labour.csv": ("source",),
     "lubricants.csv": ("source",),
     "pairs.csv": ("source",),
@@ -49,8 +52,9 @@ _ONCE = {
     "abrasives.csv": ("kind", "grade"), "aliases.csv": ("kind", "say"), "figures.csv": ("id",),
     "pairs.csv": ("under", "over", "method"), "practice.csv": ("id",), "species.csv": ("species",),
     "pores.csv": ("species",), "dimensional_change.csv": ("species",), "sources.csv": ("code",),
-    "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"),
+    "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"), "film_of_material.csv": ("material",),
     "labour.csv": ("work",), "lubricants.csv": ("name",), "solvents.csv": ("name",),
+    "blush_rules.csv": ("id",), "heaters.csv": ("kind",),
 }  # fmt: skip
 #: a figure that also stands as a rule of thumb, and the factor between their units
 SAME: dict[str, tuple[str, float]] = {
@@ -62,7 +66,7 @@ SAME: dict[str, tuple[str, float]] = {
 }  # fmt: skip
 UNITS = frozenset(
     ("kJ/mol", "um", "ratio", "C", "h", "min", "mm", "m2", "ml", "g/ml", "kg/L", "share", "days", "coats",
-     "K", "places")
+     "K", "places", "1/h", "Pa")
 )  # fmt: skip
 METHODS = frozenset(("brush", "wipe", "spray", "pad", "trowel"))
 MECHANISMS = frozenset(

@@ -1,15 +1,28 @@
-"""A plan as text for the wall: what to do on which day, how long each wait is, what to buy, what is wrong."""
+"""A plan as text for the wall: the dates, what to do on which day, and how long each wait is."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import date, datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 
-from rakelight.errors import Finding, Severity
+from rakelight.papers.findings_text import finding_lines
+from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
 from rakelight.plan.model import Due, Placed, Plan, Ready
+from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Task, Work
+from rakelight.units import show_hours
 
-_MARK = {Severity.ERROR: "STOP", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
+__all__ = ["day_words", "due_lines", "finding_lines", "moment_words", "plan_lines", "range_words", "ready_words"]
+
+#: days without work that are worth a line of their own
+_GAP_DAYS = 3
+_HANG = " " * 16
+
+_WANTED = {
+    "use": "ready for full use", "show": "ready to show", "dust-free": "dust-free", "sand": "ready to sand",
+    "next coat": "ready for the next coat", "wax": "ready to wax",
+}  # fmt: skip
 
 
 def day_words(moment: datetime | date) -> str:
@@ -27,69 +40,201 @@ def moment_words(moment: datetime) -> str:
     return f"{day_words(moment)} {clock_words(moment)}"
 
 
+def part_words(name: str) -> str:
+    """A part as it is shown: "Drawer side"."""
+    return name.replace("-", " ").capitalize()
+
+
+def ready_words(readiness: str) -> str:
+    """A readiness in words: "ready to rub"; a step of the maker's own as it stands."""
+    if readiness not in READINESSES:
+        return readiness
+    return _WANTED.get(readiness, f"ready to {readiness}")
+
+
 def range_words(ready: Ready | Due) -> str:
-    """The earliest, likely and latest of a readiness, as a maker would say it."""
+    """The earliest, likely and latest of a readiness, no finer than it is known."""
     if ready.likely is None:
         return "no date in this air"
     low, high = ready.low or ready.likely, ready.high
     if high is None:
-        return f"likely {moment_words(ready.likely)}, perhaps never in this air"
-    if (high - low).total_seconds() < 4 * 3600 and low.date() == high.date():
-        return f"{day_words(ready.likely)}, {clock_words(low)} to {clock_words(high)}"
+        return f"likely {_rounded(ready.likely)}, perhaps never in this air"
     if low.date() == high.date():
-        return f"{day_words(ready.likely)}, likely {clock_words(ready.likely)}"
-    return f"likely {moment_words(ready.likely)} ({day_words(low)} to {day_words(high)})"
+        likely = _ten(ready.likely)
+        if (high - low) < timedelta(hours=1):
+            return f"{day_words(likely)} about {clock_words(likely)}"
+        return f"{day_words(likely)}, {clock_words(_ten(low))} to {clock_words(_ten(high))}"
+    words = day_words(ready.likely) if high - low > timedelta(hours=60) else _rounded(ready.likely)
+    return f"likely {words} ({day_words(low)} to {day_words(high)})"
 
 
-def plan_lines(work: Work, plan: Plan) -> list[str]:
-    """The plan day by day."""
-    tasks = {t.id: t for job in work.jobs.values() for t in job.tasks}
-    days: dict[date, list[tuple[datetime, str]]] = {}
-    for key, placed in plan.placed.items():
-        for number, (a, b) in enumerate(placed.spans):
-            days.setdefault(a.date(), []).append((a, _line(key, tasks.get(key), placed, number, a, b)))
+def _ten(moment: datetime) -> datetime:
+    """To the nearest ten minutes."""
+    moment += timedelta(minutes=5)
+    return moment.replace(minute=moment.minute // 10 * 10, second=0, microsecond=0)
+
+
+def _rounded(moment: datetime) -> str:
+    return moment_words(_ten(moment))
+
+
+def days_words(hours: float) -> str:
+    """A stretch of time: "5 hours", "3 days"."""
+    if hours < 20:
+        count = max(1, round(hours))
+        return f"{count} hour{'s' * (count != 1)}"
+    days = max(1, round(hours / 24))
+    return f"{days} day{'s' * (days != 1)}"
+
+
+def due_lines(plan: Plan, width: int = WIDTH) -> list[str]:
+    """Wanted dates against what is likely."""
+    rows = [(_due_name(due), due) for due in plan.due]
+    wide = max((len(name) for name, _ in rows), default=0)
     lines: list[str] = []
-    for day in sorted(days):
-        lines.append(day_words(day))
-        lines += [text for _, text in sorted(days[day], key=lambda row: row[0])]
+    for name, due in rows:
+        says = f"by {moment_words(due.by)}: {range_words(due)}; {_kept(due)}"
+        if due.latest_start:
+            says += f"; it would have wanted a start by {day_words(due.latest_start)}"
+        lines += wrapped(says, width, f"  {name:<{wide}}  ")
     return lines
 
 
-def _line(key: str, task: Task | None, placed: Placed, number: int, a: datetime, b: datetime) -> str:
-    part = key.split("/")[0].replace("-", " ").capitalize()
-    says = task.says if task else "Scuff: the coat beneath is past its recoat time"
-    lot = f", {task.pieces[0]} to {task.pieces[1]}" if task and task.lot[1] > 1 else ""
-    on = " (taken up again)" if number else ""
-    mark = "x" if placed.done and not placed.hollow else ("o" if placed.done else " ")
-    line = f" {mark} {clock_words(a):>5}-{clock_words(b):<5}  {part}{lot}: {says}{on}"
-    if number == 0 and placed.waited_for and placed.waited_for.likely and not placed.done:
-        line += f"\n                after {placed.waited_for.for_}: {range_words(placed.waited_for)}"
-        if task and task.test:
-            line += f"; test: {task.test}"
-    return line
+def _due_name(due: Due) -> str:
+    words = ready_words(due.for_)
+    if due.part:
+        return f"{part_words(due.part)} {words}"
+    return upper_first(words)
 
 
-def due_lines(plan: Plan) -> list[str]:
-    """Wanted dates against what is likely."""
-    found = []
-    for due in plan.due:
-        part = f"{due.part.replace('-', ' ').capitalize()}: " if due.part else ""
-        kept = "in time" if due.late_h <= 0 and due.likely else "TOO LATE"
-        found.append(f"{part}{due.for_} wanted by {moment_words(due.by)}: {range_words(due)} - {kept}")
-        if due.latest_start:
-            found.append(f"    would have needed a start by {day_words(due.latest_start)}")
-    return found
+def _kept(due: Due) -> str:
+    if due.likely is None:
+        return "TOO LATE"
+    spare = (due.by - due.likely).total_seconds() / 3600
+    if spare < 0:
+        return f"TOO LATE by {days_words(-spare)}"
+    if due.high is None or due.high > due.by:
+        return f"in time with {days_words(spare)} to spare, though the latest would miss it"
+    return f"in time with {days_words(spare)} to spare"
 
 
-def finding_lines(found: Iterable[Finding]) -> list[str]:
-    """Warnings, the severest first, each with what would mend it and where it comes from."""
-    lines = []
-    for f in found:
-        where = f"{f.where}: " if str(f.where) else ""
-        lines.append(f"{_MARK[f.severity]}: {where}{f.says}")
-        if f.mend:
-            lines.append(f"    {f.mend}")
-        if f.source:
-            kind = f" ({f.kind.value})" if f.kind else ""
-            lines.append(f"    from: {f.source}{kind}")
+@dataclass(frozen=True)
+class _Row:
+    """One stretch of work on one day."""
+
+    key: str
+    task: Task | None
+    placed: Placed
+    number: int  # which stretch of it
+    start: datetime
+    end: datetime
+
+    @property
+    def part(self) -> str:
+        return self.key.split("/")[0]
+
+    @property
+    def on_board(self) -> bool:
+        return bool(self.task and (self.task.board or self.task.do == "judge"))
+
+    @property
+    def mark(self) -> str:
+        if not self.placed.done:
+            return " "
+        return "o" if self.placed.hollow else "x"
+
+    @property
+    def hours(self) -> float:
+        """Work in it; of what was told to go over a night, as long as was planned."""
+        if self.start.date() == self.end.date():
+            return (self.end - self.start).total_seconds() / 3600
+        return self.task.minutes.likely / 60 if self.task else 0.0
+
+    @property
+    def clock(self) -> str:
+        end = clock_words(self.end) if self.end.date() == self.start.date() else f"{self.end:%a}"
+        return f" {self.mark} {clock_words(self.start):>5}-{end:<5}  "
+
+
+def plan_lines(
+    work: Work, plan: Plan, width: int = WIDTH, keep: Callable[[date], bool] | None = None, ids: bool = False
+) -> list[str]:
+    """The plan day by day. What happens on a test board stands below the part it is for.
+
+    Parameters: keep, which days; ids, whether to say how to call each step when telling that it is done.
+    """
+    tasks = {t.id: t for job in work.jobs.values() for t in job.tasks}
+    days: dict[date, list[_Row]] = {}
+    for key, placed in plan.placed.items():
+        for number, (a, b) in enumerate(placed.spans):
+            days.setdefault(a.date(), []).append(_Row(key, tasks.get(key), placed, number, a, b))
+    lines: list[str] = []
+    before: date | None = None
+    for day in sorted(days):
+        if keep and not keep(day):
+            continue
+        if before and (idle := (day - before).days - 1) >= _GAP_DAYS:
+            lines.append(f"      ... {idle} days with nothing to do ...")
+        before = day
+        rows = sorted(days[day], key=lambda row: row.start)
+        hours = sum(r.hours for r in rows)
+        lines.append(f"{day_words(day)}" + (f"  ({show_hours(hours)} of work)" if hours > 0 else ""))
+        lines += _day(rows, width, ids)
+    return lines
+
+
+def _day(rows: list[_Row], width: int, ids: bool) -> list[str]:
+    boards: dict[str, list[_Row]] = {}
+    for row in rows:
+        if row.on_board:
+            boards.setdefault(row.part, []).append(row)
+    shown = {row.part for row in rows if not row.on_board}
+    lines: list[str] = []
+    below = {id(_nearest(rows, board)): part for part, board in boards.items() if part in shown}
+    for row in rows:
+        board = boards.get(row.part)
+        if not row.on_board:
+            lines += _line(row, width, ids)
+            if board and id(row) in below:
+                lines += wrapped(f"test board: {_on_board(board, True, ids)}", width, _HANG, _HANG + "  ")
+                del boards[row.part]
+        elif board and row.part not in shown:
+            said = f"{part_words(row.part)}, test board: {_on_board(board, False, ids)}"
+            lines += wrapped(said, width, row.clock, _HANG + "  ")
+            del boards[row.part]
+    return lines
+
+
+def _nearest(rows: list[_Row], board: list[_Row]) -> _Row:
+    """The line of the part that stands nearest to what is done on its test board."""
+    own = [row for row in rows if row.part == board[0].part and not row.on_board]
+    same = [row for row in own if row.task and board[0].task and row.task.step == board[0].task.step]
+    return min(same or own, key=lambda row: abs(row.start - board[0].start))
+
+
+def _on_board(rows: list[_Row], clock_first: bool, ids: bool) -> str:
+    said = []
+    for n, row in enumerate(rows):
+        words = row.task.says.split(": ", 1)[-1] if row.task else ""
+        words = words.split(": ")[0]
+        words = lower_first(words)
+        clock = f"{clock_words(row.start)} " if clock_first or n else ""
+        said.append(f"{clock}{words}" + (f" ({row.key})" if ids else ""))
+    return "; ".join(said)
+
+
+def _line(row: _Row, width: int, ids: bool) -> list[str]:
+    task, placed = row.task, row.placed
+    says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
+    lot = f" {task.pieces[0]} to {task.pieces[1]}" if task and task.lot[1] > 1 else ""
+    on = " (taken up again)" if row.number else ""
+    name = f" ({row.key})" if ids else ""
+    lines = wrapped(f"{part_words(row.part)}{lot}: {says}{on}{name}", width, row.clock, _HANG + "  ")
+    wait = placed.waited_for
+    if row.number or placed.done or wait is None or wait.likely is None:
+        return lines
+    test = task.test if task else ""
+    if test or wait.high is None or wait.high > placed.start:
+        said = f"{ready_words(wait.for_)} {range_words(wait)}" + (f"; test: {test}" if test else "")
+        lines += wrapped(said, width, _HANG, _HANG + "  ")
     return lines

@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+#: largest bend of a slab with one face sealed, as a share of strain over thickness, reached at Dt/h^2 = 0.084.
+#: Source: first moment of Crank's series, The Mathematics of Diffusion (1975), p. 48; own derivation
+ONE_FACE_PEAK = 0.960
+
 
 def cup_mm(moisture_gap_pct: float, movement_per_pct: float, wide_mm: float, thick_mm: float) -> float:
     """Rise of the edges over the middle, mm, of a panel that nothing holds flat.
@@ -16,3 +22,23 @@ def cup_mm(moisture_gap_pct: float, movement_per_pct: float, wide_mm: float, thi
     8.1
     """
     return moisture_gap_pct * movement_per_pct * wide_mm**2 / (8.0 * thick_mm)
+
+
+def cup_of_tilt_mm(tilt_pct_per_mm: Any, movement_per_pct: Any, wide_mm: float) -> Any:
+    """Bow of a free strip over its width, mm, from the tilt of the moisture through it; number or array.
+
+    Positive where the top goes round, negative where the top goes hollow and its edges rise.
+    Parameters: tilt_pct_per_mm, as `moisture.Course.tilt_pct_per_mm`; movement_per_pct; wide_mm.
+    Validity: elastic and free: a held top, or one that has crept, moves less and may end the other way.
+    Source: curvature of an elastic strip is the first moment of the free strain, 12/h^3; sagitta w^2/8.
+    """
+    return tilt_pct_per_mm * movement_per_pct * wide_mm**2 / 8.0
+
+
+def one_face_peak_mm(movement_per_pct: float, change_pct: float, wide_mm: float, thick_mm: float) -> float:
+    """Greatest cup of a free panel that drinks through one face only, mm: the hand rule.
+
+    >>> round(one_face_peak_mm(0.00274, 4.27, 400, 22), 1)
+    10.2
+    """
+    return ONE_FACE_PEAK * movement_per_pct * change_pct * wide_mm**2 / (8.0 * thick_mm)

@@ -19,7 +19,7 @@ GAS_CONSTANT = 8.314462
 #: air all times of the tables are given for. Source: materials.toml, "at 21 C, 50 % RH"
 REFERENCE_C = 21.0
 REFERENCE_RH = 0.5
-#: temperatures between which cold widens the high end. Source: DECISIONS 7.1 (assumption)
+#: temperatures between which cold widens the high end. Source: docs/decisions.md, "Cold"
 COLD_KNOTS_C = (13.0, 18.0, 21.0)
 
 #: one solvent of a blend: its share of the mass, and its Antoine constants
@@ -61,7 +61,8 @@ def oxidative_rate(
 def stopped_rate(temp_c: Air, ea_kj: float, stop_c: float) -> Air:
     """Rate of a two-part cure: by warmth, and nothing below a limit.
 
-    Parameters: temp_c; ea_kj in kJ/mol; stop_c. Returns 1 at 21 C, 0 below stop_c. Source: DECISIONS 7.1.
+    Parameters: temp_c; ea_kj in kJ/mol; stop_c. Returns 1 at 21 C, 0 below stop_c.
+    Source: docs/decisions.md, "Laws".
     """
     return _same(temp_c, np.where(np.asarray(temp_c) < stop_c, 0.0, heat_rate(temp_c, ea_kj)))
 
@@ -71,7 +72,7 @@ def vapour_rate(temp_c: Air, blend: Sequence[Share]) -> Air:
 
     Parameters: temp_c; blend, share of mass and Antoine constants of each solvent. Returns 1 at 21 C.
     Validity: humidity never slows it; the constants are guesses a few K outside their range.
-    Source: drying_models.md a, stage 1; DECISIONS 7.1.
+    Source: drying_models.md a, stage 1; docs/decisions.md, "Laws".
 
     >>> round(vapour_rate(10.0, [(1.0, (10.33675, 1648.22, -42.232))]), 2)
     0.5
@@ -100,7 +101,7 @@ def cold_width(temp_c: Air, at_18: float, at_13: float) -> Air:
     """How many times longer than likely the cold alone may make a wait (at the high end).
 
     Parameters: temp_c; at_18 and at_13, the width at 18 C and at 13 C and below. Returns 1 from 21 C up,
-    straight between. Source: DECISIONS 7.1 (assumption: makers wait longer than the
+    straight between. Source: docs/decisions.md, "Cold" (assumption: makers wait longer than the
     doubling rule says).
     """
     return _same(temp_c, np.interp(np.asarray(temp_c, dtype=np.float64), COLD_KNOTS_C, (at_13, at_18, 1.0)))
@@ -111,7 +112,7 @@ def cold_slowing(width: Air, high_over_likely: float, share: float = 1.0) -> Air
 
     Parameters: width, of `cold_width`; high_over_likely, the wait's own high over its likely, 1 and up;
     share, how far out toward the high end (1 is the high end itself). Returns 1 and up.
-    Source: DECISIONS 7.1, exp(sqrt(ln2 h + ln2 w) - ln h).
+    Source: docs/decisions.md, "Cold": exp(sqrt(ln2 h + ln2 w) - ln h).
 
     >>> round(cold_slowing(3.0, 1.5), 2), cold_slowing(1.0, 2.0)
     (2.15, 1.0)
@@ -125,7 +126,8 @@ def film_factor(film_um: float, normal_um: float) -> float:
     """How much longer solvent stays in a film than in the normal one: by the square of its thickness.
 
     Parameters: film_um, 0 and up, the whole fused film; normal_um, the film the times are for.
-    Source: drying_models.md a, stage 2 (diffusion out of one side); normal film by DECISIONS 7.1.
+    Source: drying_models.md a, stage 2 (diffusion out of one side); normal film by
+    docs/decisions.md, "Film factor".
 
     >>> round(336 * film_factor(68, 75))
     276

@@ -160,7 +160,7 @@ def _grouped(had: Iterable[_Had], named: set[str]) -> dict[str, list[_Had]]:
     groups: dict[tuple[object, ...], list[_Had]] = {}
     for one in had:
         alone = sorted(one.alone & named)
-        key = (alone[0],) if alone else (one.base, one.face.role, one.face.closed, one.laid)
+        key: tuple[object, ...] = (alone[0],) if alone else (one.base, one.face.role, one.face.closed, one.laid)
         groups.setdefault(key, []).append(one)
     bases = [members[0].base for key, members in groups.items() if len(key) > 1]
     found: dict[str, list[_Had]] = {}

@@ -105,8 +105,8 @@ def read_sizes(table: Table, kind: str, unit: str) -> tuple[Sizes, bool]:
         names = need.split("|")
         if not any(name in table for name in names):
             example = _EXAMPLES.get(names[0], '"12 in"')
-            others = f" (or {names[1]})" if len(names) > 1 else ""
-            table.fault("missing", f"{names[0]}{others} is missing.", f"Write {names[0]} = {example}.")
+            either = f" (or {names[1]})" if len(names) > 1 else ""
+            table.fault("missing", f"{names[0]}{either} is missing.", f"Write {names[0]} = {example}.")
     for one, others in _INSTEAD.get(kind, {}).items():
         beside = [other for other in others if other in table]
         if one in table and beside:

@@ -36,7 +36,11 @@ def read_part(table: Table, name: str, unit: str, facts: Facts) -> Part:
         return _joined_part(table, name)
     said_kind = table.take("kind", choice(*KINDS)) if "kind" in table else "panel"
     kind = said_kind or "panel"
-    if said_kind is None:  # one fault is enough: what it needs is not known
+    if said_kind is None:  # which sizes it needs is not known: what stands there is read all the same
+        for key in (k for k in SIZE_KEYS if k != "outline"):
+            values = table.data.get(key)
+            for value in values if isinstance(values, list) else [values] if key in table else []:
+                table.take_value(key, value, lambda said: read_length(said, unit))
         return Part(name, kind, woods=_woods(table, facts), line=table.line())
     _check_keys(table, kind)
     sizes, complete = read_sizes(table, kind, unit)
@@ -264,4 +268,4 @@ def _test_board(table: Table, unit: str) -> TestBoard | None:
         "wide_mm": board.take("wide", length),
     }
     given = {key: value for key, value in sizes.items() if value is not None}
-    return TestBoard(through or "", line=board.line(), **given) if through else None  # type: ignore[arg-type]
+    return TestBoard(through or "", line=board.line(), **given) if through else None

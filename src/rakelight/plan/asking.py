@@ -112,7 +112,8 @@ class Asking:
                         hist.events, hist.stays, asks.readiness, over=over, z={material: mid}
                     )
                     low, high = (mid, high) if at * 60 < minute else (low, mid)
-                found[material] = max(found.get(material, 0.0), _NORMAL.cdf(low))
+                # what is laid on several faces is slow enough only where its slowest face fails
+                found[material] = min(found.get(material, 1.0), _NORMAL.cdf(low))
         return found
 
     def window_end(self, task: Task, chains: list[Chain]) -> float:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from rakelight.errors import RakelightError
 from rakelight.facts.load import Facts
 from rakelight.physics import drying
+from rakelight.physics.air import dew_point_c
 from rakelight.shop.climate import HourlyAir
 from rakelight.spread import Z90
 
@@ -22,7 +23,7 @@ Floats = NDArray[np.float64]
 Sums = list[float]
 #: cold is drawn out in steps of an eighth of the way from likely to high (at most 4 % of a wait)
 _STEPS = 8
-#: humidity of the air is held at this. Source: DECISIONS 7.1
+#: humidity of the air is held at this. Source: docs/decisions.md, "Clock"
 _DAMPEST = 0.98
 
 
@@ -72,6 +73,7 @@ class Clock:
         self._sums: dict[tuple[Law, str], Sums] = {}
         self._slow: dict[tuple[Law, str, float, int], Sums] = {}
         self._cold: dict[str, Floats | None] = {}
+        self._dew: dict[str, Floats] = {}
 
     # -- sums -----------------------------------------------------------------------------------
 
@@ -98,6 +100,14 @@ class Clock:
                 found = _added(self.rate(law, place) / slowing)
             self._slow[key] = found
         return found
+
+    def added(self, law: Law, place: str, high_over_likely: float, share: float, hours: int) -> Floats:
+        """As `slowed`, an array over the first hours; share, how far out toward the high end (0: likely)."""
+        rate = self.rate(law, place)[:hours]
+        width = self._width(place) if share > 0 and law.cold_widens else None
+        if width is not None:
+            rate = rate / drying.cold_slowing(width[:hours], high_over_likely, share)
+        return np.concatenate(([0.0], np.cumsum(rate)))
 
     def rate(self, law: Law, place: str) -> Floats:
         """Rate of a law in each hour, 1 in the air of the tables.
@@ -143,6 +153,14 @@ class Clock:
             width = drying.cold_width(temp_c, self._figure["cold_w_18"], self._figure["cold_w_13"])
             self._cold[place] = width if bool(np.any(width > 1.0)) else None
         return self._cold[place]
+
+    def dew_c(self, place: str) -> Floats:
+        """Dew point of each hour."""
+        found = self._dew.get(place)
+        if found is None:
+            air = self.air[place]
+            found = self._dew[place] = dew_point_c(air.temp_c[: self.hours], air.rh[: self.hours])
+        return found
 
     # -- time -----------------------------------------------------------------------------------
 

@@ -19,7 +19,7 @@ from rakelight.schedule.steps import Duration, Grit
 from rakelight.schedule.tasks import Asks, Task
 from rakelight.spread import Spread
 
-_WAYS_OUT = "Warm the place or the piece, dry it in a warmer place, or choose a finish that dries cold."
+_WAYS_OUT = "Warm the place or the piece, dry the air, let it dry in a warmer place, or choose a finish that dries cold."
 
 
 class Doing:

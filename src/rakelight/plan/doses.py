@@ -1,7 +1,7 @@
 """Which reference hours govern a readiness: the doses of everything that lies on a face and may not be dry.
 
 A history without its hours is a `Shape`; what it asks for a readiness is worked out once and kept.
-Source of every rule here: DECISIONS 7.1.
+Source of every rule here: docs/decisions.md, "Waits".
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from rakelight.spread import Spread
 
 #: what takes finish away and leaves a scratched face
 ABRADING = ("sand", "scuff", "level", "rub")
-#: pair waits of this many hours and more follow the late law. Source: DECISIONS 7.1
+#: pair waits of this many hours and more follow the late law. Source: docs/decisions.md, "Laws"
 LATE_PAIR_H = 24.0
 #: figures that follow the late law; those of packing and long pair waits do too
 LATE = ("rub_out_ready", "full_cure")

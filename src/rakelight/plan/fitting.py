@@ -166,7 +166,7 @@ class Fitting:
         assert lay is not None
         may = self.problem.waits.next_hour_to_lay(lay, place, start / 60) * 60
         if not math.isfinite(may):
-            raise RakelightError("it is never warm enough to lay it within 400 days.")
+            raise RakelightError("it is never warm and dry enough to lay it within 400 days.")
         if may > start + 1:
             return may
         most = task.asks.a_day

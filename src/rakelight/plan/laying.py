@@ -1,11 +1,17 @@
-"""The hours in which a coat may be laid: warm enough from laying until it can no longer be harmed."""
+"""The hours in which a coat may be laid: warm and dry enough from laying until it can no longer be harmed."""
 
 from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
 
-from rakelight.plan.clock import Clock, latest_start
+import numpy as np
+from numpy.typing import NDArray
+
+from rakelight.facts.records import Material
+from rakelight.physics.blush import margin_k
+from rakelight.plan.chill import chill_figure
+from rakelight.plan.clock import Clock, Law, latest_start
 from rakelight.plan.doses import Doses
 from rakelight.schedule.tasks import Lay
 
@@ -34,33 +40,68 @@ class Openings:
 
 
 def openings(doses: Doses, clock: Clock, lay: Lay, place: str) -> Openings:
-    """When a coat may be laid in a place, at the likely rate.
+    """When a coat may be laid in a place: warm enough, and no water settles in it.
 
-    The minimum of the material holds in every hour from laying to dust-free, of coalescing and two-part
-    finishes to ready to sand; of oils that are wiped off in the hour of laying only. Later cold only slows.
-    Source: DECISIONS 7.1, "below the minimum".
+    The minimum of the material holds in every hour from laying to dust-free at the likely rate, of coalescing
+    and two-part finishes to ready to sand; of oils that are wiped off in the hour of laying only. Later cold
+    only slows. The wet film stays above the dew point, at its full likely chill, in every hour from laying to
+    dust-free at the high end. The piece is taken to be as warm as the air of the place.
+    Source: docs/decisions.md, "Too cold to lay" and "Air".
     """
     row = doses.row(lay)
     early = doses.laws(row)[0]
+    warm = _warm(doses, clock, lay, row, early, place)
+    chill_k = chill_figure(doses.facts, row, lay.by).value.likely
+    above = margins(clock, place, chill_k) >= doses.facts.likely("blush_hold_k")
+    if above.all():
+        return warm
+    time, _ = doses.time(row, "touch_dry")
+    need_h = time.high * doses.thick(lay, row)
+    return _both(warm, _spans(above, clock, early, place, need_h))
+
+
+def margins(clock: Clock, place: str, chill_k: float) -> NDArray[np.float64]:
+    """Wet film less dew point in every hour of a place, the piece as warm as the air."""
+    return margin_k(clock.air[place].temp_c[: clock.hours], chill_k, clock.dew_c(place))
+
+
+def _warm(doses: Doses, clock: Clock, lay: Lay, row: Material, early: Law, place: str) -> Openings:
     water_film = row.mechanism in ("coalescence", "two_part_after_coalescence")
     time, _ = doses.time(row, "sandable" if water_film else "touch_dry")
     need_h = time.likely * doses.thick(lay, row)
-    sums = clock.sums(early, place)
-    temps = clock.air[place].temp_c[: clock.hours]
     least = row.min_temp_c if row.min_temp_c is not None else -math.inf
+    warm = clock.air[place].temp_c[: clock.hours] >= least
+    return _spans(warm, clock, early, place, 0.0 if row.is_oil else need_h)
+
+
+def _spans(fit: NDArray[np.bool_], clock: Clock, law: Law, place: str, need_h: float) -> Openings:
+    """Spans of starting hours from which all is fit until some reference hours have passed."""
+    padded = np.concatenate([[False], fit, [False]])
+    turns = np.flatnonzero(padded[1:] != padded[:-1])
+    sums = clock.sums(law, place)
     starts: list[float] = []
     ends: list[float] = []
-    hour = 0
-    while hour < len(temps):
-        if temps[hour] < least:
-            hour += 1
-            continue
-        end = hour
-        while end < len(temps) and temps[end] >= least:
-            end += 1
-        last = end - _GRAIN_H * 2 if row.is_oil else latest_start(sums, end, need_h)
-        if last >= hour:
-            starts.append(float(hour))
+    for begin, end in zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True):
+        last = latest_start(sums, end, need_h) if need_h else end - _GRAIN_H * 2
+        if last >= begin:
+            starts.append(float(begin))
             ends.append(last)
-        hour = end
+    return Openings(starts, ends)
+
+
+def _both(one: Openings, other: Openings) -> Openings:
+    """Hours that lie in both."""
+    starts: list[float] = []
+    ends: list[float] = []
+    a = b = 0
+    while a < len(one.starts) and b < len(other.starts):
+        begin = max(one.starts[a], other.starts[b])
+        end = min(one.ends[a], other.ends[b])
+        if begin <= end:
+            starts.append(begin)
+            ends.append(end)
+        if one.ends[a] < other.ends[b]:
+            a += 1
+        else:
+            b += 1
     return Openings(starts, ends)

@@ -1,6 +1,6 @@
 """What each readiness asks of the coats on a face: rub, pack, wax, next coat and the rest, case by case.
 
-Source of every rule here: DECISIONS 7.1 and section 5 of the language of the files.
+Source of every rule here: docs/decisions.md, "Waits", and section 5 of the language of the files.
 """
 
 from __future__ import annotations

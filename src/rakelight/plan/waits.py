@@ -1,7 +1,8 @@
 """Owner of every wait: what has happened on a face and where it stood, to the hour it is ready.
 
 Hours are floats since an origin the planner keeps, elapsed time. Every wait is so many hours at 21 C and 50 %
-humidity, against the rate of the material's law in the air of the place, hour by hour. Source: DECISIONS 7.1.
+humidity, against the rate of the material's law in the air of the place, hour by hour.
+Source: docs/decisions.md, "Waits".
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from rakelight.plan.model import Because
 from rakelight.plan.needs import recipe_of
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir
-from rakelight.spread import Z90
+from rakelight.spread import Z90, Spread
 
 __all__ = ["Event", "ReadyH", "Stay", "Waits"]
 
@@ -132,6 +133,28 @@ class Waits:
             )
             short = max(0.0, lower.at_z(deviate) + short - got)
         return short
+
+    def parts(
+        self,
+        events: Sequence[Event],
+        stays: Sequence[Stay],
+        readiness: str,
+        over: Lay | None = None,
+        closed: bool = False,
+        z: Deviates | None = None,
+    ) -> list[tuple[Need, float]]:
+        """What `ready` is the latest of: each need with the hour at which it is met.
+
+        Args and raises as `ready`. The rest after many coats in a day counts from the last of them.
+        """
+        if not events:
+            return []
+        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, False)
+        found = [(need, self._hour(need, events, stays, z)) for need in recipe.needs]
+        start = self._rest_from(recipe.many, events) if recipe.many else None
+        if recipe.many and start is not None:
+            found.append((recipe.many.need, self._from(recipe.many.need, start, events, stays, z)))
+        return found
 
     def _rest_from(self, many: ManyCoats, events: Sequence[Event]) -> float | None:
         """From when the rest counts, where as many coats as a day allows have been laid; None where not.
@@ -247,22 +270,32 @@ class Waits:
 
         No limit: once the last coat has been abraded, beneath wax, and over what has no such window.
         """
+        need = self.window_need(events, over)
+        return math.inf if need is None else self._hour(need, events, stays, None)
+
+    def window_need(self, events: Sequence[Event], over: Lay) -> Need | None:
+        """The hours of that window as a need without doubt; None where there is no limit."""
         coats = self.doses.stack(self._root.of(events).steps)
         if not coats or is_wax(self.doses.row(over)):
-            return math.inf
+            return None
         last = coats[-1]
         if any(event.do in ABRADING for event in events[last.at + 1 :]):
-            return math.inf
+            return None
         if "recoat_max_without_abrading" not in last.row.time_h:
-            return math.inf
+            return None
         recipe = recipe_of(self.doses, self._root.of(events), "next coat", None, False, False)
         own = next((n for n in recipe.needs if n.at == last.at), None)
-        time, _ = self.doses.time(last.row, "recoat_max_without_abrading")
-        dose = time.likely * last.thick
-        if own and own.beneath:
-            dose += self._short(own, events, stays, None)
+        time, name = self.doses.time(last.row, "recoat_max_without_abrading")
         law = self.doses.laws(last.row)[0]
-        return self.clock.until(law, stays, events[last.at].hour, dose)
+        beneath = own.beneath if own else ()
+        dose = Spread.exact(time.likely * last.thick)
+        says = f"{last.row.name} coated without scuffing"
+        source = last.row.source(f"time_{name}")
+        return Need(last.at, last.row.id, law, dose, f"time_h.{name}", source, says, 0.0, beneath, sure=True)
+
+    def shape(self, events: Sequence[Event]) -> Shape:
+        """A history without its hours."""
+        return self._root.of(events)
 
     def may_lay(self, lay: Lay, place: str, hour: float) -> bool:
         """Whether it is warm enough to lay a coat in a place at an hour, and stays so long enough."""
@@ -271,6 +304,10 @@ class Waits:
     def next_hour_to_lay(self, lay: Lay, place: str, hour: float) -> float:
         """The first hour from one on at which a coat may be laid; inf where there is none."""
         return self._open(lay, place).next(hour)
+
+    def openings(self, lay: Lay, place: str) -> Openings:
+        """All spans of hours at which a coat may be laid in a place."""
+        return self._open(lay, place)
 
     def _open(self, lay: Lay, place: str) -> Openings:
         found = self._openings.get((id(lay), place))

@@ -14,6 +14,7 @@ from rakelight.piece.model import Face, Part, Piece
 from rakelight.plan.model import Plan
 from rakelight.plan.waits import Waits
 from rakelight.schedule.layers import Faces, Layer, Stack, stacks_of_work
+from rakelight.schedule.pores_of import woods_of
 from rakelight.schedule.tasks import Job, Task, Work
 from rakelight.shop.climate import hourly
 from rakelight.shop.hours import by_moment
@@ -114,18 +115,7 @@ class Case:
 
     def woods(self, part: str, face: str = "") -> list[Wood]:
         """Woods of a face: of the part, or of the members that brought it to a joined part."""
-        job = self.work.jobs.get(part)
-        if job is None:
-            return []
-        if job.part.woods:
-            return [self.facts.woods[w] for w in job.part.woods if w in self.facts.woods]
-        found: list[Wood] = []
-        for name, sources in job.faces_from.items():
-            if face and name != face:
-                continue
-            for member, inner in sources:
-                found += [w for w in self.woods(member, inner) if w not in found]
-        return found
+        return woods_of(self.work, part, face, self.facts)
 
     def solid(self, part: Part) -> bool:
         """Solid wood cut for this part."""

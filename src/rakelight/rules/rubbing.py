@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rakelight.rules.case import Case, OnFace
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, microns
+from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
 from rakelight.schedule.over import is_water_borne
 
@@ -29,16 +30,15 @@ def sands_through(case: Case) -> Iterator[Hit]:
             top = _top(case, on, take, ("film",))
             if top is None or take.removes_um <= 0 or take.film_um <= 0:
                 continue
-            fuses = case.material(top).coats_join.startswith("fuse")
-            there = take.film_um if fuses else take.last_um
-            edge = take.arris_film_um if fuses else take.arris_last_um
-            name = case.material(top).name
+            row = case.material(top)
+            melts, name = fuses(row), row.name
+            there, edge = at_stake(take, row)
             figures = {"removes_um": take.removes_um, "film_um": there, "arris_um": edge}
             if take.removes_um > there:
-                yield _through(on, take, top, name, there, fuses, source, figures)
+                yield _through(on, take, top, name, there, melts, source, figures)
             elif take.do in ("level", "rub") and take.arris_removes_um > edge:
                 says = (
-                    f"Along the arris the {take.do} goes through{'' if fuses else ' the last coat'}: "
+                    f"Along the arris the {take.do} goes through{'' if melts else ' the last coat'}: "
                     f"{microns(edge)} of {name} "
                     f"there, about {microns(take.arris_removes_um)} taken."
                 )
@@ -55,12 +55,12 @@ def _through(
     top: Layer,
     name: str,
     there: float,
-    fuses: bool,
+    melts: bool,
     source: object,
     figures: dict[str, float],
 ) -> Hit:
-    to = "to the wood" if fuses else "through the last coat, and a contour line shows"
-    beneath = "the film beneath it is" if fuses else "the last coat is"
+    to = "to the wood" if melts else "through the last coat, and a contour line shows"
+    beneath = "the film beneath it is" if melts else "the last coat is"
     says = (
         f"The {take.do} takes about {microns(take.removes_um)} and {beneath} {microns(there)} of {name}: "
         f"{to}."
@@ -74,33 +74,19 @@ def _through(
 
 @rule("film-over-ceiling", "layers", "More film than the finish can carry without cracking.")
 def film_over_ceiling(case: Case) -> Iterator[Hit]:
-    whole = case.facts.figure("film_ceiling_um")
+    whole = case.facts.figure("film_ceiling_um").source
     for on in case.faces:
         if not on.own or not on.stack.films:
             continue
-        at, peak, names = _peak(case, on)
+        at, names = on.stack.films[-1].task, peak(on.stack)
         for id, um in names.items():
             row = case.facts.materials[id]
             if row.max_film_um and um > row.max_film_um:
                 source = row.source("max_film_um")
                 yield _ceiling(case, on, at, row.name, um, row.max_film_um, source, _hard(case, id))
-        limits = [case.facts.materials[id].max_film_um or whole.value.likely for id in names]
-        if len(names) > 1 and peak > max(limits):
-            yield _ceiling(case, on, at, "film in all", peak, max(limits), whole.source, None)
-
-
-def _peak(case: Case, on: OnFace) -> tuple[str, float, dict[str, float]]:
-    """The last coat, the whole film and each material's share of it, before it is rubbed down."""
-    films: dict[str, float] = {}
-    worn: dict[str, float] = {}
-    for layer in on.stack.films:
-        films[layer.material] = films.get(layer.material, 0.0) + layer.laid_um
-    for take in on.stack.takes:
-        top = _top(case, on, take, ("film",))
-        if top and take.do in ("scuff", "sand"):
-            worn[top.material] = worn.get(top.material, 0.0) + take.took_um
-    names = {id: max(0.0, um - worn.get(id, 0.0)) for id, um in films.items()}
-    return on.stack.films[-1].task, sum(names.values()), names
+        most, um = ceiling_um(names, case.facts), sum(names.values())
+        if len(names) > 1 and um > most:
+            yield _ceiling(case, on, at, "film in all", um, most, whole, None)
 
 
 def _hard(case: Case, id: str) -> float | None:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rakelight.errors import Severity
-from rakelight.facts.records import FillerLimit, Material, Wood
-from rakelight.physics.pores import FillerCoats, Filling, dip_um, kept, least_filler_coats
+from rakelight.facts.records import FillerLimit, Wood
+from rakelight.physics.pores import dip_um
 from rakelight.rules.case import Case, OnFace
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, number
-from rakelight.schedule.layers import Layer
+from rakelight.schedule.pores_of import acts_of, deepest, filler_coats, filler_of
+from rakelight.schedule.sheen_of import sheen_of
 from rakelight.spread import Spread
 
-_FILLER = "filler_wb_clear"
 _BRIGHT = ("semi-gloss", "gloss", "high gloss")
 
 
@@ -97,31 +97,28 @@ def open_pores(case: Case) -> Iterator[Hit]:
         filled = any(layer.kind == "filler" for layer in on.stack.layers)
         if not filled and not on.stack.films:
             continue
-        sheen = _sheen(on)
+        sheen = _sheen(case, on)
         limit = case.facts.filler_limits.get(sheen)
-        woods = [w for w in case.woods(on.part, on.face.name) if w.pore_depth_um]
-        if limit is None or limit.likely_um is None or not woods:
+        wood = deepest(case.woods(on.part, on.face.name))
+        if limit is None or limit.likely_um is None or wood is None:
             continue
-        wood = max(woods, key=lambda w: w.pore_depth_um.likely if w.pore_depth_um else 0.0)
         hit = _pores(case, on, wood, limit, filled)
         if hit:
             yield hit
 
 
-def _sheen(on: OnFace) -> str:
+def _sheen(case: Case, on: OnFace) -> str:
     """The sheen the schedule names, else the one its last rub leaves; "" unknown."""
     schedule = on.job.uses.get(on.face.name)
     if schedule and schedule.sheen:
         return schedule.sheen
-    last = on.stack.takes[-1] if on.stack.takes else None
-    if last is None or last.do != "rub":
-        return ""
-    return "gloss" if "rottenstone" in last.abrasive or "polishing" in last.abrasive else "satin"
+    found = sheen_of(on.stack, "", case.facts)
+    return found.word if found else ""
 
 
 def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool) -> Hit | None:
     depth = wood.pore_depth_um or Spread.exact(0.0)
-    acts = _acts(case, on)
+    acts = acts_of(on.stack, case.facts)
     dip = dip_um(depth.likely, [act for _, act in acts])
     most = limit.likely_um or 0.0
     if dip <= most:
@@ -129,14 +126,14 @@ def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool)
     severity = _how_bad(wood, limit, filled, dip)
     if severity is None:
         return None
-    needs = filler_coats(case, on, wood, limit)
+    needs = filler_coats(on.stack, wood, limit, case.facts)
     done = "after filling" if filled else "with no filler"
     says = (
         f"Pores of {wood.name}, about {number(depth.likely)} um deep, leave a dip of {number(dip)} um "
         f"{done}; "
         f"in {limit.sheen} more than {number(most)} um shows."
     )
-    filler = _filler(case, on).name
+    filler = filler_of(on.stack, case.facts).name
     mend = (
         f"Filled, it takes {needs.likely} coats of {filler} ({needs.low} to {needs.high}), sanded flush, "
         "some weeks "
@@ -159,42 +156,3 @@ def _how_bad(wood: Wood, limit: FillerLimit, filled: bool, dip: float) -> Severi
     if bright:
         return WARNING
     return NOTE if limit.sheen == "satin" else None
-
-
-def filler_coats(case: Case, on: OnFace, wood: Wood, limit: FillerLimit) -> FillerCoats:
-    """Least filler coats for a face, with the coats and cutting its schedule lays after them."""
-    acts = _acts(case, on)
-    at = max((n for n, (kind, _) in enumerate(acts) if kind == "filler"), default=-1)
-    first = next((n for n, (kind, _) in enumerate(acts) if kind == "filler"), 0)
-    depth = wood.pore_depth_um or Spread.exact(0.0)
-    for _, act in acts[:first]:
-        depth = depth * act.keeps
-    row = _filler(case, on)
-    keeps = kept(row.solids_volume.likely, case.facts.figure("fill_eta_trowel").value.likely)
-    after = [act for kind, act in acts[at + 1 :] if kind != "filler"]
-    likely = limit.likely_um or 0.0
-    return least_filler_coats(depth, keeps, after, limit.strict_um or likely, likely, limit.lenient_um)
-
-
-def _filler(case: Case, on: OnFace) -> Material:
-    used = next((layer.material for layer in on.stack.layers if layer.kind == "filler"), _FILLER)
-    return case.facts.materials[used]
-
-
-def _acts(case: Case, on: OnFace) -> list[tuple[str, Filling]]:
-    """What happens to a pore, in order: each coat and each cutting."""
-    found: list[tuple[str, Filling]] = []
-    takes = list(on.stack.takes)
-    for at, layer in enumerate(on.stack.layers, 1):
-        found.append((layer.kind, Filling(keeps=_keeps(case, layer))))
-        found += [(take.do, Filling(cuts_um=take.took_um)) for take in takes if take.over == at]
-    return found
-
-
-def _keeps(case: Case, layer: Layer) -> float:
-    if layer.kind not in ("film", "filler"):
-        return 1.0
-    how = "fill_eta_sprayed" if layer.by == "spray" else "fill_eta_brushed"
-    if layer.kind == "filler":
-        how = "fill_eta_trowel"
-    return kept(layer.solids, case.facts.figure(how).value.likely)

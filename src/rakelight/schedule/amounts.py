@@ -1,6 +1,6 @@
 """How much of what: for each session, part and material, and what to buy; low, likely, high.
 
-Litres come from the coverage of the row, never from the film. Source: reference/DECISIONS.md 7.2.
+Litres come from the coverage of the row, never from the film. Source: docs/decisions.md, "Amounts".
 """
 
 from __future__ import annotations

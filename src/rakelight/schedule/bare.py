@@ -1,6 +1,7 @@
 """Which wood a coat lands on: the cut faces beneath a joined face, and whether anything lies on them yet.
 
-Bare means no layer but colour, bleach or raised grain; oiled wood counts as sealed. Source: DECISIONS.md 7.2.
+Bare means no layer but colour, bleach or raised grain; oiled wood counts as sealed.
+Source: docs/decisions.md, "Bare wood".
 """
 
 from __future__ import annotations

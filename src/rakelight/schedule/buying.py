@@ -157,13 +157,11 @@ def _line(need: _Need, reserve: Spread, system: str, unit: str) -> BuyLine:
 
 def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str) -> str:
     def show(amount: float) -> str:
-        if line.unit == "ml":
-            return show_volume(amount, unit)
-        grams = show_mass(amount, "mm")  # never bare ounces: grams first
-        return f"{grams} ({show_mass(amount, unit)})" if unit == "in" else grams
+        return show_volume(amount, unit) if line.unit == "ml" else show_mass(amount, "mm")  # never bare ounces
 
     low, high = show(line.need.low), show(line.need.high)
-    takes = f"takes {show(line.need.likely)}" + (f", {low} to {high}" if low != high else "")
+    ounces = f" ({show_mass(line.need.likely, unit)})" if line.unit == "g" and unit == "in" else ""
+    takes = f"takes {show(line.need.likely)}{ounces}" + (f", between {low} and {high}" if low != high else "")
     parts = [f"{line.name}: {takes}", *([why] if why else [])]
     if line.cans:
         parts.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))

@@ -1,6 +1,6 @@
 """What one coat takes: millilitres to the square metre by material, method and wood.
 
-Litres come from the coverage of the row, never from the film. Source: reference/DECISIONS.md 7.2.
+Litres come from the coverage of the row, never from the film. Source: docs/decisions.md, "Litres".
 """
 
 from __future__ import annotations

@@ -217,6 +217,7 @@ def _step(table: Table, do: str, rule: Verb, facts: Facts, extra: bool) -> Step:
         warm=take("warm", flag, False),
         flood=take("flood", flag, False),
         strength_g_per_l=laid.strength_g_per_l,
+        opened=laid.opened,
         on=take("on", face_or_role, rule.on),
         when=take("when", choice(*READINESSES), rule.when),
         for_=take("for", words() if extra else choice(*READINESSES), ""),

@@ -1,6 +1,6 @@
 """What a coat leaves and what an abrasive takes: film as the sessions of a part go on.
 
-Sources: reference/DECISIONS.md 7.3; reference/surface/film_build.md. Figures stand in the tables.
+Source: docs/decisions.md, "Film", "Scuffs", "Rubbing". Figures stand in the tables.
 """
 
 from __future__ import annotations
@@ -17,6 +17,9 @@ from rakelight.schedule.ops import Op
 from rakelight.schedule.steps import Grit, Step
 from rakelight.schedule.tasks import Lay
 from rakelight.spread import Spread
+
+#: what is taken off: ids of the table of figures, each so many times
+Taken = tuple[tuple[str, float], ...]
 
 _MOST_SAY_SO = 0.5  # share of the area that stands, from which a coat is laid as on standing faces
 
@@ -136,7 +139,18 @@ def fepa(grit: Grit, facts: Facts) -> int:
 
 
 def removal_um(op: Op, skin: Skin, facts: Facts) -> tuple[float, Skin]:
-    """Film an abrasive step takes from a face, likely um, and the face after it.
+    """Film an abrasive step takes from a face, likely um, and the face after it."""
+    parts, after = removal_parts(op, skin, facts)
+    return taken_um(parts, facts), after
+
+
+def taken_um(parts: Taken, facts: Facts) -> float:
+    """What is taken, likely um: each figure of the table so many times."""
+    return sum(facts.figures[id].value.likely * times for id, times in parts)
+
+
+def removal_parts(op: Op, skin: Skin, facts: Facts) -> tuple[Taken, Skin]:
+    """What an abrasive step takes from a face, figure by figure of the table, and the face after it.
 
     Scuff and sanding over a coat: P68, 8 um on the first water-borne coat over bare wood. Levelling: P69 with
     the first paper, whatever its grit, unless levelled already, and a tenth of each grain replaced; pumice
@@ -146,33 +160,21 @@ def removal_um(op: Op, skin: Skin, facts: Facts) -> tuple[float, Skin]:
     grains = [grain_um(g, facts) for g in step.grits]
     after = replace(skin, abraded=True, grain_um=grains[-1] if grains else skin.grain_um)
     if skin.last is None:
-        return 0.0, replace(after, abraded=False)
-    figure = {k: facts.figures[k].value.likely for k in _REMOVALS}
+        return (), replace(after, abraded=False)
     if op.do in ("sand", "scuff"):
         first = skin.coats == 1 and is_water_borne(facts.materials[skin.last.material])
-        return figure["scuff_first_waterborne_um" if first else "scuff_um"], after
-    taken = 0.0
+        return (("scuff_first_waterborne_um" if first else "scuff_um", 1.0),), after
+    taken: list[tuple[str, float]] = []
     papers = bool(grains)
     if papers and not skin.levelled:
-        taken += figure["level_sprayed_um" if skin.film and skin.film.by == "spray" else "level_brushed_um"]
+        sprayed = skin.film and skin.film.by == "spray"
+        taken.append(("level_sprayed_um" if sprayed else "level_brushed_um", 1.0))
     replaced = grains[:-1] if papers else []
     if skin.grain_um and (skin.levelled or not papers):
         replaced = [skin.grain_um, *replaced]
-    taken += figure["scratch_share"] * sum(replaced)
-    for powder in ("pumice", "rottenstone"):
-        if powder in step.abrasive:
-            taken += figure[f"{powder}_um"]
+    if replaced:
+        taken.append(("scratch_share", sum(replaced)))
+    taken += [(f"{powder}_um", 1.0) for powder in ("pumice", "rottenstone") if powder in step.abrasive]
     size = facts.abrasives[step.abrasive].size_um if step.abrasive in facts.abrasives else None
     grain = grains[-1] if grains else (size or 0.0)
-    return taken, replace(after, levelled=skin.levelled or papers, grain_um=grain)
-
-
-_REMOVALS = (
-    "scuff_um",
-    "scuff_first_waterborne_um",
-    "level_brushed_um",
-    "level_sprayed_um",
-    "pumice_um",
-    "rottenstone_um",
-    "scratch_share",
-)
+    return tuple(taken), replace(after, levelled=skin.levelled or papers, grain_um=grain)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from difflib import get_close_matches
 from typing import Any
 
@@ -13,7 +14,7 @@ from rakelight.facts.records import Material
 from rakelight.reading import Table
 from rakelight.schedule.parsers import words
 from rakelight.schedule.verbs import METHODS, RULES, Verb, is_dye, lays, verbs_for
-from rakelight.units import read_cut, read_percent, read_strength
+from rakelight.units import read_cut, read_date, read_percent, read_strength
 from rakelight.units.numbers import said
 
 #: rules of thumb that give the cut where none is written: build coats, and a wash coat
@@ -31,6 +32,7 @@ class Laying:
     cut_lb: float | None = None
     thin: float | None = None
     strength_g_per_l: float | None = None
+    opened: date | None = None
 
 
 def read_laying(table: Table, verb: str, facts: Facts) -> Laying:
@@ -48,6 +50,7 @@ def read_laying(table: Table, verb: str, facts: Facts) -> Laying:
         cut_lb=_cut(table, verb, material, facts),
         thin=_thin(table),
         strength_g_per_l=_strength(table, material),
+        opened=table.take("opened", lambda value: read_date(value).day),
     )
 
 

@@ -14,7 +14,15 @@ from rakelight.facts.names import find_material
 from rakelight.physics import film, mixing
 from rakelight.schedule.mixes import is_shellac
 from rakelight.spread import Spread
-from rakelight.units import ML_PER_TEASPOON, read_amount, read_cut, read_percent, show_mass, show_volume
+from rakelight.units import (
+    G_PER_OZ,
+    ML_PER_TEASPOON,
+    read_amount,
+    read_cut,
+    read_percent,
+    show_mass,
+    show_volume,
+)
 
 #: below this, spoons are said beside millilitres
 _SPOONS_UNDER_ML = 30.0
@@ -273,12 +281,15 @@ def _cut_words(cuts: Spread, facts: Facts, resin: Spread) -> str:
 
 def _vol(volume_ml: float, unit: str) -> str:
     shown = f"{volume_ml:.0f} ml" if volume_ml >= 9.95 else f"{volume_ml:.1f} ml"
-    return f"{shown} ({show_volume(volume_ml, unit)})" if unit == "in" else shown
+    if unit != "in":
+        return shown
+    ounces = show_volume(volume_ml, unit)
+    return f"{ounces} ({shown})" if "oz" in ounces or "quart" in ounces else shown
 
 
 def _mass(mass_g: float, unit: str) -> str:
     shown = f"{mass_g:.0f} g" if mass_g >= 9.95 else f"{mass_g:.1f} g"
-    return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" else shown
+    return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" and mass_g >= G_PER_OZ else shown
 
 
 def _range(spread: Spread) -> dict[str, float]:

@@ -12,7 +12,7 @@ from rakelight.facts.records import Material
 from rakelight.physics import mixing
 from rakelight.schedule.steps import Step
 from rakelight.schedule.tasks import Lay
-from rakelight.units import ML_PER_L, show_mass, show_volume
+from rakelight.units import G_PER_OZ, ML_PER_L, show_mass, show_volume
 
 
 @dataclass(frozen=True)
@@ -123,9 +123,12 @@ def _shellac(material: Material, lay: Lay, facts: Facts, thinner: Thinner | None
 
 def _ml(volume_ml: float, unit: str) -> str:
     shown = f"{volume_ml:.0f} ml"
-    return f"{shown} ({show_volume(volume_ml, unit)})" if unit == "in" else shown
+    if unit != "in":
+        return shown
+    ounces = show_volume(volume_ml, unit)
+    return f"{ounces} ({shown})" if "oz" in ounces or "quart" in ounces else shown
 
 
 def _g(mass_g: float, unit: str) -> str:
     shown = f"{mass_g:.0f} g" if mass_g >= 9.95 else f"{mass_g:.1f} g"
-    return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" else shown
+    return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" and mass_g >= G_PER_OZ else shown

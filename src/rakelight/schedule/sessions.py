@@ -19,7 +19,7 @@ from dataclasses import replace
 from rakelight.errors import Finding, Severity, Where
 from rakelight.piece.model import Part
 from rakelight.schedule.bench import Bench, Pending, slug
-from rakelight.schedule.film_of import Skin, fepa, lay_of, removal_um
+from rakelight.schedule.film_of import Skin, Taken, fepa, lay_of, removal_parts, taken_um
 from rakelight.schedule.minutes import work_minutes
 from rakelight.schedule.ops import Op, Share
 from rakelight.schedule.says import op_says
@@ -161,7 +161,8 @@ class Sessions(Bench):
             also,
             least=least,
             lay=lay,
-            removes_um=removes,
+            removes_um=taken_um(removes, self.ground.facts),
+            takes=removes,
             grit=self._grit(op),
             block_min=block,
             wait_after=self._wait_after(op) if last else None,
@@ -202,16 +203,17 @@ class Sessions(Bench):
             return Duration(dries.likely) if dries else None
         return op.step.wait
 
-    def _touch(self, op: Op, faces: tuple[str, ...], lay: Lay | None) -> float:
+    def _touch(self, op: Op, faces: tuple[str, ...], lay: Lay | None) -> Taken:
         """Let it happen to the faces; returns the most an abrasive takes from any of them."""
-        taken = 0.0
+        facts = self.ground.facts
+        taken: Taken = ()
         for name in faces:
             skin = self.skins.get(name, Skin())
             if lay:
                 self.skins[name] = skin.laid(lay, self.ground.facts.materials[lay.material])
             elif op.do in _ABRADES:
-                removed, self.skins[name] = removal_um(op, skin, self.ground.facts)
-                taken = max(taken, removed)
+                removed, self.skins[name] = removal_parts(op, skin, facts)
+                taken = max(taken, removed, key=lambda parts: taken_um(parts, facts))
         if lay:
             self.drying = faces
             if op.do != "wax":

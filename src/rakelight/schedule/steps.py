@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 VERBS = (
     "sand", "raise grain", "stain", "dye", "oil", "size", "seal", "fill", "coat", "scuff", "level", "rub",
@@ -66,6 +67,7 @@ class Step:
     warm: bool = False
     flood: bool = False
     strength_g_per_l: float | None = None
+    opened: date | None = None  # when the can was opened, or the jar mixed
     on: str = "all"  # a face, a role, show, all
     when: str = ""  # readiness it waits for
     for_: str = ""  # of a wait

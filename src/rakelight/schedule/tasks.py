@@ -59,6 +59,7 @@ class Task:
     also: tuple[Asks, ...] = ()  # further readinesses, all of which must be met
     lay: Lay | None = None
     removes_um: float = 0.0  # taken off the flat by this task
+    takes: tuple[tuple[str, float], ...] = ()  # the same by figure: id of the table, how many times
     grit: int = 0  # last grit, FEPA P
     block_min: float = 0.0  # time inside the block without work: soak before wiping, haze before buffing
     wait_after: Duration | None = None  # clock time before anything else on this part

@@ -49,24 +49,24 @@ _COLOUR = _laid("colour", "colour_removal")
 _OIL = _laid("penetrating_oil")
 _SIZE = _laid("size", "sealer", "barrier")
 _SEALS = _laid("sealer", "sealer_knots", "barrier", "film")
-_FILM = ("with", "by", "cut", "thin", "coats", "a_day", "scuff", "flood")
+_FILM = ("with", "by", "cut", "thin", "coats", "a_day", "scuff", "flood", "opened")
 _BODY = _laid("penetrating_oil", "film", "filler")
 _STILL = ("on", "at_least", "at_most", "wait", "name")
 
 RULES: dict[str, Verb] = {
     "sand": Verb(("grits",), "all", "sand", "dusty"),
     "raise grain": Verb((), "all", "sand", "wet"),
-    "stain": Verb(("with", "by", "coats", "strength"), "all", "next coat", "wet", _COLOUR, _BODY, "wipe"),
-    "dye": Verb(("with", "by", "coats", "strength"), "all", "next coat", "wet", _COLOUR, _BODY, "wipe"),
-    "oil": Verb(("with", "by", "coats", "warm"), "all", "next coat", "wet", _OIL, hand="wipe"),
-    "size": Verb(("with", "cut", "thin", "by"), "all", "next coat", "wet", _SIZE),
-    "seal": Verb(("with", "cut", "thin", "by"), "all", "next coat", "wet", _SEALS, _laid("wax")),
-    "fill": Verb(("with", "by", "coats"), "show", "next coat", "wet", _laid("filler")),
+    "stain": Verb(("with", "by", "coats", "strength", "opened"), "all", "next coat", "wet", _COLOUR, _BODY, "wipe"),
+    "dye": Verb(("with", "by", "coats", "strength", "opened"), "all", "next coat", "wet", _COLOUR, _BODY, "wipe"),
+    "oil": Verb(("with", "by", "coats", "warm", "opened"), "all", "next coat", "wet", _OIL, hand="wipe"),
+    "size": Verb(("with", "cut", "thin", "by", "opened"), "all", "next coat", "wet", _SIZE),
+    "seal": Verb(("with", "cut", "thin", "by", "opened"), "all", "next coat", "wet", _SEALS, _laid("wax")),
+    "fill": Verb(("with", "by", "coats", "opened"), "show", "next coat", "wet", _laid("filler")),
     "coat": Verb(_FILM, "all", "next coat", "wet", _laid("film")),
     "scuff": Verb(("grit",), "all", "sand", "dusty"),
     "level": Verb(("grits", "wet"), "show", "rub", "dusty"),
     "rub": Verb(("with", "grits", "wet"), "show", "rub", "dirty"),
-    "wax": Verb(("with", "by", "coats"), "show", "wax", "quiet", _laid("wax"), _OIL, "wipe"),
+    "wax": Verb(("with", "by", "coats", "opened"), "show", "wax", "quiet", _laid("wax"), _OIL, "wipe"),
     "wait": Verb(("for", "test", "at_least"), "all", "", "none", any_step=_STILL),
     "turn": Verb((), "all", "turn", "quiet"),
     "points": Verb((), "all", "handle", "quiet"),

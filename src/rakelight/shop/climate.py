@@ -15,7 +15,7 @@ from rakelight.shop.model import MonthlyAir, Place, Shop
 
 Floats = NDArray[np.float64]
 
-#: reckoned no damper than this, as everywhere in the waits. Source: DECISIONS 7.1, "RH held at 0.98"
+#: reckoned no damper than this, as everywhere in the waits. Source: docs/decisions.md, "Clock"
 DAMPEST_RH = 0.98
 #: a closing further back than this no longer matters: the place has come to its closed air
 _LOOK_BACK = timedelta(days=8)

@@ -54,8 +54,8 @@ def show_volume(volume_ml: float, unit: str) -> str:
     """
     if unit == "in":
         ounces = volume_ml / factors.ML_PER_FL_OZ
-        if 0 < ounces < 0.125:
-            return "less than 1/4 fl oz"
+        if 0 < ounces < 0.375:  # too little for a fraction of an ounce
+            return show_volume(volume_ml, "mm")
         if ounces < 31.5:
             return f"{_fraction(ounces, 4 if ounces < 2 else 2 if ounces < 8 else 1)} fl oz"
         quarts = _fraction(volume_ml / factors.ML_PER_QUART, 4)
@@ -75,8 +75,8 @@ def show_mass(mass_g: float, unit: str) -> str:
     """
     if unit == "in":
         ounces = mass_g / factors.G_PER_OZ
-        if 0 < ounces < 0.125:
-            return "less than 1/4 oz"
+        if 0 < ounces < 0.375:
+            return show_mass(mass_g, "mm")
         if ounces < 15.5:
             return f"{_fraction(ounces, 4 if ounces < 4 else 2)} oz"
         return f"{_fraction(mass_g / factors.G_PER_LB, 4)} lb"

@@ -1,0 +1,76 @@
+"""Warnings as a maker reads them: what must stop first, each with what mends it and where it comes from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from rakelight.errors import Finding, Severity
+from rakelight.papers.wrapping import WIDTH, upper_first, wrapped
+
+_HEADS = {Severity.ERROR: "STOP", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
+_FACES = 3  # more faces than this are not named one by one
+
+
+def finding_lines(found: Iterable[Finding], width: int = WIDTH) -> list[str]:
+    """Findings in groups, STOP before Warning before Note; what differs only in figures is said once."""
+    found = list(found)
+    lines: list[str] = []
+    for severity, head in _HEADS.items():
+        groups = _alike([f for f in found if f.severity is severity])
+        if groups:
+            lines += ["", head] if lines else [head]
+        for group in groups:
+            lines += _lines(group, width)
+    return lines
+
+
+def _alike(found: list[Finding]) -> list[list[Finding]]:
+    groups: dict[tuple[str, ...], list[Finding]] = {}
+    for f in found:
+        groups.setdefault((f.id, re.sub(r"[\d.]+", "0", f.says), f.mend, f.source), []).append(f)
+    return list(groups.values())
+
+
+def _lines(group: list[Finding], width: int) -> list[str]:
+    first, *others = group
+    where = place_words(first)
+    lines = wrapped(f"{where}: {first.says}" if where else upper_first(first.says), width, "  ", "    ")
+    spots = [spot for f in others if (spot := place_words(f)) and spot != where]
+    if spots:
+        lines += wrapped(f"The same, with other figures: {'; '.join(dict.fromkeys(spots))}.", width, "    ")
+    if first.mend:
+        lines += wrapped(first.mend, width, "    > ")
+    if first.source:
+        kind = f" ({first.kind.value})" if first.kind else ""
+        lines += wrapped(f"from {first_source(first.source)}{kind}", width, "    ")
+    return lines
+
+
+def place_words(found: Finding) -> str:
+    """Where a finding lies: "Case, level (filled-shellac.toml:14)".
+
+    The part is left out where the sentence itself begins with it.
+    """
+    where = found.where
+    part = where.part.replace("-", " ").capitalize()
+    faces = "" if where.face.count(",") >= _FACES else where.face
+    if part and found.says.lower().startswith(f"{part.lower()}:"):
+        part = faces = ""
+    words = ", ".join(word for word in (part, faces, where.step) if word)
+    spot = f"{where.file}:{where.line}" if where.line else where.file
+    words = upper_first(words)
+    return f"{words} ({spot})" if words and spot else words or spot
+
+
+def first_source(source: str) -> str:
+    """The first of several sources, and how many more there are.
+
+    >>> first_source('a "handbook; second part"; a sheet; a chart')
+    'a "handbook; second part" and 2 more'
+    """
+    parts = re.findall(r'(?:"[^"]*"|\([^()]*\)|[^;"(]|["(])+', source)
+    parts = [part.strip() for part in parts if part.strip()]
+    if len(parts) < 2:
+        return source.strip()
+    return f"{parts[0]} and {len(parts) - 1} more"

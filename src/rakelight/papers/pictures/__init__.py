@@ -1,0 +1,1 @@
+"""Pictures as SVG, one module each, drawn from typed models on one canvas."""

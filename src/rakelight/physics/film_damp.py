@@ -1,0 +1,78 @@
+"""How much a film holds damp back: resistance of a face from the permeance of its film and the air before it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+#: kg/(m2 s Pa) from ng/(m2 s Pa)
+_KG_PER_NG = 1e-12
+#: vapour passed on by the air of a room to a face. Source: memory, heat passed by still air at 3 W/m2K and the
+#: Lewis relation give 1.8e-8; docs/decisions.md, "Wood", 2e-8
+ROOM_AIR = 2e-8
+#: the same where a face stands close to a wall. Assumption
+NEAR_WALL = 5e-9
+
+
+def face_resistance(permeance_ng: float | None, air_side: float = ROOM_AIR) -> float:
+    """Resistance of a face to damp, m2 s Pa/kg: its film and the air before it; infinite where sealed.
+
+    Parameters: permeance_ng of the film, ng/(m2 s Pa); None for bare wood, 0 for a face nothing gets
+    through; air_side, kg/(m2 s Pa).
+
+    >>> round(face_resistance(None) / 1e7)
+    5
+    >>> face_resistance(0.0)
+    inf
+    """
+    if air_side <= 0.0 or permeance_ng == 0.0:
+        return math.inf
+    film = 0.0 if permeance_ng is None else 1.0 / (permeance_ng * _KG_PER_NG)
+    return film + 1.0 / air_side
+
+
+def permeance_of_coats(tested: Mapping[int, float | None], coats: int, first_ng: float) -> float | None:
+    """Permeance of a number of coats, ng/(m2 s Pa), from the numbers tested; None as good as bare.
+
+    Between and beyond the tested numbers the resistance goes in straight lines, from the first coat on: the
+    first coat soaks in and has pinholes, so films count from the second.
+
+    Parameters: tested, coats to permeance, None where the test could see no film; coats, 0 and up;
+    first_ng, what a first coat is taken for where only later ones were tested.
+    Source: Feist, Little, Wennesheimer, FPL Research Paper 462 (1985), as fitted in docs/decisions.md, "Wood".
+
+    >>> round(permeance_of_coats({1: 1000.0, 2: 500.0}, 3, 2000.0), 1)
+    333.3
+    """
+    if coats <= 0 or not tested:
+        return None
+    known = {n: (0.0 if p is None else 1.0 / p) for n, p in tested.items()}
+    known.setdefault(1, 1.0 / first_ng)
+    ordered = sorted(known)
+    last = ordered[-1]
+    if coats > last:
+        rise = (known[last] - known[1]) / (last - 1) if last > 1 else 0.0
+        resistance = known[last] + max(rise, 0.0) * (coats - last)
+    else:
+        resistance = float(np.interp(coats, ordered, [known[n] for n in ordered]))
+    return 1.0 / resistance if resistance > 0.0 else None
+
+
+def over_time(changes: Sequence[tuple[float, float]], hours: Any) -> Floats:
+    """Resistance at each hour where coats are added on the way: the last change at or before it.
+
+    Parameters: changes, (hour, resistance), the first at hour 0 or before; hours, shape (n,).
+    Raises ValueError where nothing stands at the first hour.
+    """
+    ordered = sorted(changes)
+    starts = np.array([start for start, _ in ordered])
+    at = np.searchsorted(starts, np.asarray(hours, dtype=np.float64), side="right") - 1
+    if np.any(at < 0):
+        raise ValueError("a face must be said from the first hour on")
+    return np.array([held for _, held in ordered])[at]

@@ -1,0 +1,83 @@
+"""A solver's starts laid on the calendar again by the planner's own hand, with the true waits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from heapq import heappop, heappush
+
+from rakelight.errors import RakelightError
+from rakelight.plan.doing import Doing
+from rakelight.plan.draft import Draft
+from rakelight.plan.fitting import Coat, Fitting, Session, on_grid
+from rakelight.plan.history import Chain
+from rakelight.plan.problem import Node, Problem
+from rakelight.plan.reckon import reckon
+from rakelight.plan.timeline import Span
+from rakelight.schedule.tasks import Task
+
+
+class Kept(Fitting):
+    """Puts each task at its planned start where it fits there, else as soon after as it does."""
+
+    def dry(self, task: Task, place: str, earliest: int, unit: int) -> tuple[Span, ...]:
+        """As planned: not before the planned start."""
+        return super().dry(task, place, max(earliest, self.planned.get(task.id, earliest)), unit)
+
+    def block(
+        self,
+        task: Task,
+        node: Node,
+        chains: list[Chain],
+        place: str,
+        earliest: int,
+        coat: Coat | None,
+        takes: float,
+    ) -> int:
+        """As planned: not before the planned start."""
+        length = coat.length if coat else max(5, on_grid(task.minutes.likely + task.block_min))
+        if length > self.problem.hours.longest:
+            raise RakelightError(
+                f"it takes {length} minutes at a stretch; the longest open hours are shorter."
+            )
+        start = max(earliest, self.planned.get(task.id, earliest))
+        return self._first(task, node, place, on_grid(start), length, coat, takes)
+
+    def session(self, task: Task, minute: int) -> Session:
+        """Of a coat that is kept waiting, that of the day it is planned for."""
+        return super().session(task, max(minute, self.planned.get(task.id, minute)))
+
+
+def replay(
+    problem: Problem, nodes: Mapping[str, Node], starts: Mapping[str, int], floors: Mapping[str, float], keep: bool
+) -> Draft:
+    """A plan in the order of `starts` (minutes): each step there (`keep`), or as early as order and waits allow."""
+    doing = Doing(problem, nodes, 0.05, 0, {}, floors)
+    if keep:
+        doing.fitting = Kept(problem, doing.busy, doing.rooms, 0.05, 0)
+        doing.fitting.planned = dict(starts)
+    order = {key: (0.0, float(starts.get(key, 10**7))) for key in nodes}
+    for key, (spans, _) in problem.done.items():
+        if key in order:
+            order[key] = (-1.0, float(spans[0][0]))
+    waiting = {key: sum(b in nodes for b in node.before) for key, node in nodes.items()}
+    after: dict[str, list[str]] = {key: [] for key in nodes}
+    for key, node in nodes.items():
+        for earlier in node.before:
+            if earlier in after:
+                after[earlier].append(key)
+    ready = [(*order[key], nodes[key].rank, key) for key, count in waiting.items() if count == 0]
+    ready.sort()
+    while ready:
+        key = heappop(ready)[-1]
+        doing.place(nodes[key])
+        for later in after[key]:
+            waiting[later] -= 1
+            if waiting[later] == 0:
+                heappush(ready, (*order[later], nodes[later].rank, later))
+    return reckon(doing)
+
+
+def without_scuffs(draft: Draft) -> Draft:
+    """The plan less the scuffs that were put in, whose steps have no place in the piece's own list."""
+    return replace(draft, laid={k: x for k, x in draft.laid.items() if not k.endswith("/scuff-late")})

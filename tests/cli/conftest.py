@@ -1,0 +1,58 @@
+"""Fixtures of the command line: the real command, run in this process."""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rakelight.cli import main
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+NOW = "8 Feb 2027 8:00"
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a command wrote, and its exit code."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def data(self) -> dict[str, Any]:
+        return json.loads(self.out)
+
+
+@pytest.fixture
+def run(monkeypatch, capsys):
+    """Run `rakelight` with some words; a fault of the program itself is raised, not told."""
+    monkeypatch.setenv("RAKELIGHT_TRACE", "1")
+    monkeypatch.setenv("COLUMNS", "100")
+
+    def call(*words: object) -> Said:
+        monkeypatch.setattr(sys, "argv", ["rakelight", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            main()
+        said = capsys.readouterr()
+        return Said(int(stop.value.code or 0), said.out, said.err)
+
+    return call
+
+
+@pytest.fixture
+def at_bench(run, tmp_path):
+    """Run a command on an example piece in its shop, with a log of its own."""
+
+    def call(what: str, *words: object, piece: str = "one-board", shop: str = "shop-fair", now: str = NOW) -> Said:
+        log = tmp_path / f"{piece}.log.jsonl"
+        return run(
+            what, EXAMPLES / f"{piece}.toml", *words, "--shop", EXAMPLES / f"{shop}.toml", "--now", now, "--log", log
+        )
+
+    return call

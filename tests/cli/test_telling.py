@@ -1,0 +1,136 @@
+"""Telling what happened, and planning again."""
+
+from __future__ import annotations
+
+import json
+
+CABINET = {"piece": "music-cabinet", "shop": "shop-winter"}
+
+
+def _ids(said, key="as_planned"):
+    return [s["id"] for s in said.data["steps"] if s[key]]
+
+
+def test_a_kept_plan_counts_as_done_as_planned_until_it_is_confirmed(at_bench):
+    at_bench("plan", "--keep")
+    later = "10 Feb 2027 8:00"
+    assert _ids(at_bench("plan", "--json", now=later)) == ["board/sand", "board/oil-1", "board/oil-2"]
+    assert " o " in at_bench("plan", now=later).out
+    assert "3 steps behind are counted as done as planned" in at_bench("today", now=later).out
+    assert "3 steps done as planned" in at_bench("catch-up", now=later).out
+    said = at_bench("plan", "--json", now=later)
+    assert _ids(said) == [] and _ids(said, "done") == ["board/sand", "board/oil-1", "board/oil-2"]
+    assert "Nothing is open" in at_bench("catch-up", now=later).out
+    at_bench("undo", now=later)
+    assert len(_ids(at_bench("plan", "--json", now=later))) == 3
+
+
+def test_without_a_kept_plan_nothing_counts_as_done(at_bench):
+    said = at_bench("plan", "--json", now="20 Feb 2027 8:00")
+    assert not any(s["done"] for s in said.data["steps"])
+    assert min(s["start"] for s in said.data["steps"]) >= "2027-02-20"
+    assert "No plan is kept yet" in at_bench("today", now="20 Feb 2027 8:00").out
+
+
+def test_a_step_may_be_called_as_people_say_it(at_bench):
+    at_bench("plan", "--keep")
+    for words in ("board/oil-1", "board oil 1", "Board: Oil 1", "oil 1"):
+        said = at_bench("done", words, "--json", now="9 Feb 2027 8:00")
+        assert said.data["event"]["task"] == "board/oil-1", words
+    assert "more than one step" in at_bench("done", "oil", now="9 Feb 2027 8:00").err
+
+
+def test_what_is_still_to_come_cannot_be_done(at_bench):
+    at_bench("plan", "--keep")
+    assert at_bench("done", "board/sand", "--at", "9 Feb 2027 8:00").code == 2
+
+
+def test_a_late_step_moves_what_follows(at_bench):
+    at_bench("plan", "--keep")
+    at_bench("done", "board/oil-2", "--at", "9 Feb 2027 16:00", "--took", "30 min", now="9 Feb 2027 17:00")
+    steps = {s["id"]: s for s in at_bench("plan", "--json", now="9 Feb 2027 17:00").data["steps"]}
+    assert steps["board/oil-2"]["start"].startswith("2027-02-09T15:30")
+    assert steps["board/oil-1"]["as_planned"] and not steps["board/oil-2"]["as_planned"]
+
+
+def test_a_failed_thumbnail_holds_the_case_and_all_it_is_joined_into(at_bench):
+    at_bench("plan", "--keep", **CABINET)
+    now = "9 March 2027 8:00"
+    assert "case/level" in _ids(at_bench("plan", "--json", now=now, **CABINET))
+    said = at_bench("failed", "case/level", "--again", "3 days", now=now, **CABINET)
+    assert "a thumbnail pressed hard leaves no print" in said.out
+    again = at_bench("replan", "--json", now=now, **CABINET).data
+    steps = {s["id"]: s for s in again["steps"]}
+    for held in ("case/level", "case/rub", "cabinet/join"):
+        assert not steps[held]["done"] and steps[held]["start"] >= "2027-03-12", held
+    assert steps["drawer/wax"]["as_planned"], "a part the case does not touch goes on as planned"
+    case = next(line for line in again["moved"] if line.startswith("Case"))
+    assert "because the thumbnail test of 9 March failed" in case and "Fri 12 Mar" in case
+
+
+def test_a_test_that_passed_ends_the_wait(at_bench):
+    at_bench("plan", "--keep", **CABINET)
+    now = "1 March 2027 8:00"
+    before = {s["id"]: s["start"] for s in at_bench("plan", "--json", now=now, **CABINET).data["steps"]}
+    at_bench("failed", "case/level", "--passed", now=now, **CABINET)
+    after = {s["id"]: s["start"] for s in at_bench("plan", "--json", now=now, **CABINET).data["steps"]}
+    assert after["case/level"] < before["case/level"]
+    assert after["case/level"] < "2027-03-03"
+
+
+def test_oil_that_drinks_more_takes_more_coats(at_bench):
+    at_bench("plan", "--keep", **CABINET)
+    now = "9 Feb 2027 13:00"
+    said = at_bench("done", "case/oil-1", "--coats", 2, now=now, **CABINET)
+    assert said.code == 0 and "2 coats" in said.out
+    again = at_bench("replan", "--json", now=now, **CABINET).data
+    assert "case/oil-2" in [s["id"] for s in again["steps"]]
+    assert any("oil took 2 coats" in line or "oil 2" in line for line in again["moved"])
+    at_bench("undo", now=now, **CABINET)
+    steps = at_bench("plan", "--json", now=now, **CABINET).data["steps"]
+    assert "case/oil-2" not in [s["id"] for s in steps]
+
+
+def test_coats_that_were_not_open_are_refused(at_bench):
+    at_bench("plan", "--keep", **CABINET)
+    for step, coats in (("case/sand", 2), ("case/oil-1", 0), ("drawer-front/coat-1", 3)):
+        assert at_bench("done", step, "--coats", coats, now="9 Feb 2027 13:00", **CABINET).code == 2, step
+
+
+def test_a_step_written_as_done_cannot_fail_before(at_bench):
+    at_bench("plan", "--keep")
+    at_bench("done", "board/oil-2", now="9 Feb 2027 17:00")
+    said = at_bench("failed", "board/oil-2", now="9 Feb 2027 18:00")
+    assert said.code == 2 and "undo" in said.err
+
+
+def test_a_line_that_cannot_be_read_is_told_and_nothing_is_lost(at_bench, tmp_path):
+    at_bench("plan", "--keep")
+    log = tmp_path / "one-board.log.jsonl"
+    kept = log.read_text()
+    log.write_text(kept + '{"kind": "done", "hap')
+    later = "9 Feb 2027 8:00"
+    said = at_bench("done", "board/sand", "--at", "8 Feb 2027 9:00", now=later)
+    assert said.code == 0 and "one-board.log.jsonl:2" in said.err
+    assert log.read_text().startswith(kept + '{"kind": "done", "hap\n{')
+    found = at_bench("plan", "--json", now=later).data["findings"]
+    assert [f["where"] for f in found if f["id"] == "log-line-unread"] == ["one-board.log.jsonl:2"]
+
+
+def test_the_log_of_another_piece_is_noted(at_bench, tmp_path):
+    at_bench("plan", "--keep", **CABINET)
+    at_bench("done", "case/oil-1", now="9 Feb 2027 13:00", **CABINET)
+    text = (tmp_path / "music-cabinet.log.jsonl").read_text()
+    (tmp_path / "one-board.log.jsonl").write_text(text)
+    said = at_bench("plan", "--json", now="10 Feb 2027 8:00")
+    notes = [f for f in said.data["findings"] if f["id"] == "log-unknown-steps"]
+    assert said.code == 0 and len(notes) == 1 and "case/oil-1" in notes[0]["says"]
+    assert (tmp_path / "one-board.log.jsonl").read_text() == text
+    assert not any(s["done"] for s in said.data["steps"])
+
+
+def test_keeping_writes_one_line_and_replan_another(at_bench, tmp_path):
+    at_bench("plan", "--keep")
+    at_bench("replan", now="9 Feb 2027 8:00")
+    lines = (tmp_path / "one-board.log.jsonl").read_text().splitlines()
+    assert [json.loads(line)["kind"] for line in lines] == ["planned", "planned"]
