@@ -64,6 +64,9 @@ def test_both_faces_on_points_get_their_coat_in_one_session(at_bench):
 
 def test_help_names_every_command(run):
     out = run("--help").out
-    for name in ("plan", "check", "today", "done", "failed", "replan", "catch-up", "undo", "mix", "thin", "over", "facts", "book"):  # fmt: skip
+    for name in (
+        "plan", "check", "today", "done", "failed", "replan", "catch-up", "undo", "mix", "thin", "over", "facts",
+        "book",
+    ):  # fmt: skip
         assert re.search(rf"^  {name} ", out, re.M), name
     assert "..." not in out.split("Commands:")[1]

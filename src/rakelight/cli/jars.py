@@ -150,9 +150,9 @@ def _row_lines(row: Any) -> list[str]:
     wide = max(len(e.what) for e in row.entries)
     narrow = wide > width() // 2 - 4
     blank = " " * (6 if narrow else wide + 4)
-    lines = [f"{row.name}  [{row.table}]"]
+    lines = wrapped(f"{row.name}  [{row.table}]", width(), "", "  ")
     for n, e in enumerate(row.entries):
-        lines += [f"  {e.what}"] if narrow else []
+        lines += wrapped(e.what, width(), "  ") if narrow else []
         lines += wrapped(e.value, width(), blank if narrow else f"  {e.what:<{wide}}  ", blank)
         following = row.entries[n + 1] if n + 1 < len(row.entries) else None
         if following is None or (following.source, following.kind) != (e.source, e.kind):

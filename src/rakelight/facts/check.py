@@ -52,7 +52,8 @@ _ONCE = {
     "abrasives.csv": ("kind", "grade"), "aliases.csv": ("kind", "say"), "figures.csv": ("id",),
     "pairs.csv": ("under", "over", "method"), "practice.csv": ("id",), "species.csv": ("species",),
     "pores.csv": ("species",), "dimensional_change.csv": ("species",), "sources.csv": ("code",),
-    "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"), "film_of_material.csv": ("material",),
+    "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"),
+    "film_of_material.csv": ("material",),
     "labour.csv": ("work",), "lubricants.csv": ("name",), "solvents.csv": ("name",),
     "blush_rules.csv": ("id",), "heaters.csv": ("kind",),
 }  # fmt: skip

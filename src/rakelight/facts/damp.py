@@ -17,6 +17,7 @@ class DampTest:
 
     material: str
     tested_as: str
+    counts_as: float  # a coat of this counts as so many of those tested
     stands_in: bool
     note: str
     permeance_ng: Mapping[int, float | None]  # ng/(s m2 Pa)
@@ -39,6 +40,7 @@ def damp_tests() -> dict[str, DampTest]:
         row["material"]: DampTest(
             row["material"],
             row["tested_as"],
+            float(row["counts_as"]),
             row["stands_in"] == "yes",
             row["note"],
             by_finish[row["tested_as"]],

@@ -43,7 +43,8 @@ def fold(events: Iterable[Event], now: datetime) -> State:
             notes.append(event.words)
     if plan:
         _as_planned(plan, done, trials, now)
-    return State(done, tuple(trials.values()), coats, {}, tuple(notes))
+    kept = {task: datetime.fromisoformat(spell[0]) for task, spell in plan.plan.items()} if plan else {}
+    return State(done, tuple(trials.values()), coats, {}, tuple(notes), kept)
 
 
 def _tell_done(event: Event, done: dict[str, Fact], coats: dict[str, int], now: datetime) -> None:

@@ -72,7 +72,7 @@ def emc_pct(temp_c: Air, rh: Air) -> Air:
     (9.27, 12.0)
     """
     t, h = _checked(temp_c, rh, "relative humidity goes from 0 to 1", 0.0, 1.0)
-    return _same(at_humidity(isotherm(t), h))
+    return _same(temp_c, at_humidity(isotherm(t), h))
 
 
 def rh_of_emc(temp_c: Air, mc_pct: Air) -> Air:
@@ -92,7 +92,7 @@ def rh_of_emc(temp_c: Air, mc_pct: Air) -> Air:
         middle = (low + high) / 2.0
         over = at_humidity(curve, middle) > m
         low, high = np.where(over, low, middle), np.where(over, middle, high)
-    return _same((low + high) / 2.0)
+    return _same(temp_c, (low + high) / 2.0)
 
 
 def _checked(temp_c: Any, value: Any, says: str, least: float, most: float) -> tuple[Floats, Floats]:
@@ -104,5 +104,6 @@ def _checked(temp_c: Any, value: Any, says: str, least: float, most: float) -> t
     return t, v
 
 
-def _same(found: Any) -> Any:
-    return cast(Any, float(found) if np.ndim(found) == 0 else found)
+def _same(asked: Air, found: Any) -> Air:
+    """A plain number where plain numbers were asked, else the array."""
+    return cast(Air, float(found) if np.ndim(found) == 0 else found)

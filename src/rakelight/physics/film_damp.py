@@ -37,28 +37,30 @@ def face_resistance(permeance_ng: float | None, air_side: float = ROOM_AIR) -> f
     return film + 1.0 / air_side
 
 
-def permeance_of_coats(tested: Mapping[int, float | None], coats: int, first_ng: float) -> float | None:
+def permeance_of_coats(tested: Mapping[int, float | None], coats: float) -> float | None:
     """Permeance of a number of coats, ng/(m2 s Pa), from the numbers tested; None as good as bare.
 
     Between and beyond the tested numbers the resistance goes in straight lines, from the first coat on: the
     first coat soaks in and has pinholes, so films count from the second.
 
-    Parameters: tested, coats to permeance, None where the test could see no film; coats, 0 and up;
-    first_ng, what a first coat is taken for where only later ones were tested.
+    Parameters: tested, coats to permeance, None where the test could see no film (a first coat that was not
+    tested is taken so); coats, 0 and up.
     Source: Feist, Little, Wennesheimer, FPL Research Paper 462 (1985), as fitted in docs/decisions.md, "Wood".
 
-    >>> round(permeance_of_coats({1: 1000.0, 2: 500.0}, 3, 2000.0), 1)
+    >>> round(permeance_of_coats({1: 1000.0, 2: 500.0}, 3), 1)
     333.3
     """
     if coats <= 0 or not tested:
         return None
     known = {n: (0.0 if p is None else 1.0 / p) for n, p in tested.items()}
-    known.setdefault(1, 1.0 / first_ng)
+    known.setdefault(1, 0.0)
     ordered = sorted(known)
     last = ordered[-1]
     if coats > last:
         rise = (known[last] - known[1]) / (last - 1) if last > 1 else 0.0
         resistance = known[last] + max(rise, 0.0) * (coats - last)
+    elif coats < 1:
+        resistance = known[1] * coats
     else:
         resistance = float(np.interp(coats, ordered, [known[n] for n in ordered]))
     return 1.0 / resistance if resistance > 0.0 else None

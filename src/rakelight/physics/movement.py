@@ -50,7 +50,7 @@ def change_mm(wide_mm: Any, per_pct: Any, from_pct: Any, to_pct: Any) -> Any:
     Validity: 6 to 14 % moisture; outside it the change is over-stated by up to a tenth.
     Source: Wood Handbook (2010), p. 13-15, eq. 13-2; white fir 232 mm, 8 to 11 %, on p. 13-17.
 
-    >>> round(change_mm(232, 0.00245, 8, 11), 1)
+    >>> round(float(change_mm(232, 0.00245, 8, 11)), 1)
     1.7
     """
     most = FIBRE_SATURATION_PCT

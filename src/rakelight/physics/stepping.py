@@ -79,9 +79,8 @@ def _keep(inside: Inside, moisture: Floats, temp_c: float) -> _Kept:
     inverse = np.linalg.inv(np.eye(len(moisture)) - share[:, None] * matrix)
     by_flow = share / inside.density
     surface = 2.0 * inside.density * spread[[0, -1]] / inside.sizes[[0, -1]]
-    return _Kept(
-        inverse, inverse[:, 0] * by_flow[0], inverse[:, -1] * by_flow[-1], (float(surface[0]), float(surface[1]))
-    )
+    ends = (float(surface[0]), float(surface[1]))
+    return _Kept(np.asarray(inverse), inverse[:, 0] * by_flow[0], inverse[:, -1] * by_flow[-1], ends)
 
 
 def one_run(start: Floats, faces: list[Face], temp_c: Floats, inside: Inside, kept_steps: int) -> Made:

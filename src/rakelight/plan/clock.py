@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -239,21 +239,6 @@ def done_at(sums: Sums, hour: float) -> float:
         at = 0
     here = sums[at]
     return here + (sums[at + 1] - here) * (hour - at)
-
-
-def latest_start(sums: Sums, end: int, need_h: float) -> float:
-    """Last hour from which some hours are still passed by an end; -inf where there is none.
-
-    >>> latest_start([0.0, 1.0, 1.5, 1.5, 2.5], 4, 1.5)
-    1.0
-    """
-    target = sums[end] - need_h
-    if target < sums[0]:
-        return -math.inf
-    at = bisect_right(sums, target) - 1
-    if at >= len(sums) - 1 or sums[at + 1] == sums[at]:
-        return float(at)
-    return at + (target - sums[at]) / (sums[at + 1] - sums[at])
 
 
 def _added(rate: Floats) -> Sums:

@@ -138,6 +138,8 @@ class Doing:
         if task.splittable and not task.lay:
             spans = self.fitting.dry(task, place, math.ceil(ready - 1e-6), self._unit(node))
             return Laid(spans, place, ready, asked, task)
+        if f"{task.id}/scuff-late" in self.problem.done and not task.asks.abraded:
+            return self._abrade_first(node, chains)
         laid = self._block(node, chains, place, ready, asked)
         if task.lay and laid.start > self.asking.window_end(task, chains) + 1:
             return self._abrade_first(node, chains)
@@ -197,7 +199,11 @@ class Doing:
         )
         self.added += 1
         scuff_node = replace(node, task=scuff)
-        laid = self._find(scuff_node, chains)
+        done = self.problem.done.get(scuff.id)
+        if done:
+            laid = Laid(done[0], done[1] or chains[0].place, float(done[0][0][0]), task=scuff, done=True)
+        else:
+            laid = self._find(scuff_node, chains)
         laid.scuff_added = True
         self._happen(scuff_node, chains, laid)
         abraded = replace(task, asks=replace(task.asks, abraded=True))

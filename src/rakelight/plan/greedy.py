@@ -31,7 +31,7 @@ def run_pass(
     z: Mapping[str, float] | None = None,
     nodes: Mapping[str, Node] | None = None,
     floors: Mapping[str, float] | None = None,
-    follow: Draft | None = None,
+    follow: Draft | Mapping[str, int] | None = None,
 ) -> Draft:
     """Lay all tasks on the calendar once.
 
@@ -44,8 +44,10 @@ def run_pass(
     urgency = _urgency(problem, nodes, tail, manner)
     doing = Doing(problem, nodes, manner.alpha, manner.span_h, z or {}, floors or {})
     if follow:
-        doing.fitting.planned = {key: laid.start for key, laid in follow.laid.items()}
-        urgency = {key: (0.0, float(doing.fitting.planned.get(key, 10**7))) for key in nodes}
+        starts = {k: x.start for k, x in follow.laid.items()} if isinstance(follow, Draft) else dict(follow)
+        doing.fitting.planned = starts
+        ahead = {key: (0.0, float(starts.get(key, 10**7))) for key in nodes if key not in problem.done}
+        urgency = {**urgency, **ahead}
     waiting = {key: len([b for b in node.before if b in nodes]) for key, node in nodes.items()}
     after: dict[str, list[str]] = {key: [] for key in nodes}
     for key, node in nodes.items():
@@ -116,6 +118,7 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
     """The best of several passes, the same on every machine.
 
     The first pass makes the waits known, so that urgency is true in the next; then manners are tried in order.
+    Where a plan was kept, its order is held to unless another is clearly better: little changes.
     """
     nodes = nodes_of(problem.work)
     best = run_pass(problem, Manner(), None, None, nodes)
@@ -126,4 +129,12 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
         if draft.score < best.score:
             best, chosen = draft, manner
             lags = lags_of(draft, nodes)
+    if problem.kept:
+        draft = run_pass(problem, Manner(), None, None, nodes, best.floors, problem.kept)
+        if draft.score[:2] <= best.score[:2] and draft.finish <= best.finish + _WORTH_A_CHANGE:
+            return draft, Manner()
     return best, chosen
+
+
+#: minutes of an earlier finish for which the order of a kept plan is given up
+_WORTH_A_CHANGE = 2 * 1440

@@ -8,10 +8,13 @@ from bisect import bisect_left, bisect_right
 import numpy as np
 from numpy.typing import NDArray
 
+import numpy as np
+from numpy.typing import NDArray
+
 from rakelight.facts.records import Material
 from rakelight.physics.blush import margin_k
 from rakelight.plan.chill import chill_figure
-from rakelight.plan.clock import Clock, Law, latest_start
+from rakelight.plan.clock import Clock, Law
 from rakelight.plan.doses import Doses
 from rakelight.schedule.tasks import Lay
 
@@ -38,21 +41,31 @@ class Openings:
         at = bisect_left(self.starts, hour)
         return self.starts[at] if at < len(self.starts) else math.inf
 
+    def later(self, hours: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Of many hours: 0 where the coat may be laid, else the next hour at which it may; a million where never."""
+        starts, ends = np.array([*self.starts, 1e6]), np.array([*self.ends, 1e6])
+        at = np.searchsorted(starts, hours + _GRAIN_H, "right") - 1
+        held = (at >= 0) & (hours <= ends[at] + _GRAIN_H)
+        return np.where(held, 0.0, starts[np.searchsorted(starts, hours)])
 
-def openings(doses: Doses, clock: Clock, lay: Lay, place: str) -> Openings:
+
+def openings(doses: Doses, clock: Clock, lay: Lay, place: str, least_k: float | None = None) -> Openings:
     """When a coat may be laid in a place: warm enough, and no water settles in it.
 
     The minimum of the material holds in every hour from laying to dust-free at the likely rate, of coalescing
     and two-part finishes to ready to sand; of oils that are wiped off in the hour of laying only. Later cold
     only slows. The wet film stays above the dew point, at its full likely chill, in every hour from laying to
     dust-free at the high end. The piece is taken to be as warm as the air of the place.
+    Args: least_k, by how much the film must stay above the dew point; None, by what the calendar asks.
     Source: docs/decisions.md, "Too cold to lay" and "Air".
     """
     row = doses.row(lay)
     early = doses.laws(row)[0]
     warm = _warm(doses, clock, lay, row, early, place)
     chill_k = chill_figure(doses.facts, row, lay.by).value.likely
-    above = margins(clock, place, chill_k) >= doses.facts.likely("blush_hold_k")
+    if least_k is None:
+        least_k = doses.facts.likely("blush_hold_k")
+    above = margins(clock, place, chill_k) >= least_k
     if above.all():
         return warm
     time, _ = doses.time(row, "touch_dry")
@@ -78,15 +91,25 @@ def _spans(fit: NDArray[np.bool_], clock: Clock, law: Law, place: str, need_h: f
     """Spans of starting hours from which all is fit until some reference hours have passed."""
     padded = np.concatenate([[False], fit, [False]])
     turns = np.flatnonzero(padded[1:] != padded[:-1])
-    sums = clock.sums(law, place)
-    starts: list[float] = []
-    ends: list[float] = []
-    for begin, end in zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True):
-        last = latest_start(sums, end, need_h) if need_h else end - _GRAIN_H * 2
-        if last >= begin:
-            starts.append(float(begin))
-            ends.append(last)
-    return Openings(starts, ends)
+    begins, ends = turns[::2].astype(np.float64), turns[1::2]
+    last = ends - _GRAIN_H * 2
+    if need_h:
+        last = _latest_starts(np.asarray(clock.sums(law, place)), ends, need_h)
+    holds = last >= begins
+    return Openings(begins[holds].tolist(), last[holds].tolist())
+
+
+def _latest_starts(sums: NDArray[np.float64], ends: NDArray[np.int64], need_h: float) -> NDArray[np.float64]:
+    """Last hours from which some hours are still passed by each end; -inf where there is none.
+
+    >>> _latest_starts(np.array([0.0, 1.0, 1.5, 1.5, 2.5]), np.array([4, 1]), 1.5).tolist()
+    [1.0, -inf]
+    """
+    target = sums[ends] - need_h
+    at = np.clip(np.searchsorted(sums, target, side="right") - 1, 0, len(sums) - 2)
+    grown = sums[at + 1] - sums[at]
+    within = np.where(grown > 0, (target - sums[at]) / np.where(grown > 0, grown, 1.0), 0.0)
+    return np.where(target < sums[0], -math.inf, at + within)
 
 
 def _both(one: Openings, other: Openings) -> Openings:

@@ -21,91 +21,93 @@ GRID = 5
 
 
 class Rates:
-    """Sums of each law in each place, one row for each step toward the cold's high end."""
+    """Sums of each law in each place, one row for each step toward the cold's high end, all in one rising array."""
 
     def __init__(self, clock: Clock, hours: int) -> None:
         self.clock = clock
         self.hours = min(hours, clock.hours)
-        self._kept: dict[tuple[Law, str, float], tuple[Floats, Floats, float]] = {}
+        self.length = self.hours + 1
+        self._rows: list[Floats] = []
+        self._at: dict[tuple[Law, str, float], tuple[int, int]] = {}
+        self._flat = np.zeros(0)
 
-    def _of(self, law: Law, place: str, ratio: float) -> tuple[Floats, Floats, float]:
-        """Rows of sums one after another, lifted so that all of them rise; each row's lift; length of a row."""
-        key = (law, place or self.clock.first, ratio if law.cold_widens else 1.0)
-        found = self._kept.get(key)
-        if found is None:
-            widens = law.cold_widens and ratio > 1.0
-            rows = [
-                self.clock.added(law, key[1], ratio, step / STEPS, self.hours)
-                for step in range(MOST_STEPS + 1 if widens else 1)
-            ]
-            lift = float(max(row[-1] for row in rows)) + 1e6
-            lifts = np.arange(len(rows)) * lift
-            flat = np.concatenate([row + up for row, up in zip(rows, lifts, strict=True)])
-            found = self._kept[key] = (flat, lifts, float(self.hours + 1))
-        return found
+    def row(self, law: Law, place: str, ratio: float) -> tuple[int, int]:
+        """First row of a law in a place, and how many further rows toward the high end it has."""
+        widens = law.cold_widens and ratio > 1.0
+        key = (law, place or self.clock.first, ratio if widens else 1.0)
+        if key not in self._at:
+            more = MOST_STEPS if widens else 0
+            self._at[key] = (len(self._rows), more)
+            self._rows += [self.clock.added(law, key[1], ratio, n / STEPS, self.hours) for n in range(more + 1)]
+        return self._at[key]
 
-    def step(self, z: Floats) -> Ints:
-        """Which row a deviate reads."""
-        return np.clip(np.rint(z / Z90 * STEPS), 0, MOST_STEPS).astype(np.int64)
+    def flat(self) -> Floats:
+        """All rows one after another, each lifted above the one before."""
+        if len(self._flat) != len(self._rows) * self.length:
+            lift = max(float(row[-1]) for row in self._rows) + 1e6
+            self._flat = np.concatenate([row + n * lift for n, row in enumerate(self._rows)])
+        return self._flat
 
-    def done_at(self, law: Law, place: str, ratio: float, row: Ints, hour: Floats) -> Floats:
+    @staticmethod
+    def step(z: Floats) -> Ints:
+        """How many rows a deviate lies toward the high end."""
+        return np.minimum(np.maximum(np.rint(z / Z90 * STEPS), 0), MOST_STEPS).astype(np.int64)
+
+    def done_at(self, row: Ints, hour: Floats) -> Floats:
         """The sum at an hour, with its row's lift."""
-        flat, lifts, length = self._of(law, place, ratio)
-        row = np.minimum(row, len(lifts) - 1)
-        at = np.clip(hour, 0, length - 2).astype(np.int64)
-        where = row * int(length) + at
-        here = flat[where]
-        return np.asarray(here + (flat[where + 1] - here) * (hour - at))
+        flat = self.flat()
+        at = np.minimum(hour, self.length - 2).astype(np.int64)
+        share = hour - at
+        at = at + row * self.length
+        here = flat[at]
+        return np.asarray(here + (flat[at + 1] - here) * share)
 
-    def reach(self, law: Law, place: str, ratio: float, row: Ints, start: Floats, need_h: Floats) -> Floats:
+    def reach(self, row: Ints, start: Floats, need_h: Floats) -> Floats:
         """Hour at which the sum has grown by some hours since a start; the last hour where it never does."""
-        flat, lifts, length = self._of(law, place, ratio)
-        row = np.minimum(row, len(lifts) - 1)
-        target = self.done_at(law, place, ratio, row, start) + need_h
-        first = row * int(length)
-        at = np.searchsorted(flat, target, "left") - first
-        never = at >= length
-        at = np.clip(at, 1, int(length) - 1)
-        before = flat[first + at - 1]
-        step = np.maximum(flat[first + at] - before, 1e-12)
-        found = np.maximum(start, at - 1 + np.clip((target - before) / step, 0.0, 1.0))
-        return np.where(never, float(self.hours), found)
+        return self._reach(row, start, self.done_at(row, start) + need_h)
 
-    def until(
-        self, law: Law, places: Sequence[str], leaves: Sequence[Floats], ratio: float, row: Ints,
-        start: Floats, need_h: Floats,
-    ) -> Floats:
-        """As the clock's: through the places a part stands in, each left at its hour (one fewer than places)."""  # noqa: D401
+    def _reach(self, row: Ints, start: Floats, target: Floats) -> Floats:
+        flat = self.flat()
+        first = row * self.length
+        at = np.searchsorted(flat, target)
+        at = np.minimum(np.maximum(at, first + 1), first + (self.length - 1))
+        before = flat[at - 1]
+        share = (target - before) / np.maximum(flat[at] - before, 1e-12)
+        found = at - first - 1 + np.minimum(np.maximum(share, 0.0), 1.0)
+        return np.maximum(start, np.where(share > 1.0 + 1e-9, float(self.hours), found))
+
+    def until(self, rows: Sequence[Ints], leaves: Sequence[Floats], start: Floats, need_h: Floats) -> Floats:
+        """Hour at which as many reference hours have passed since a start.
+
+        Args: rows, of each place a part stands in, in order; leaves, hour at which each is left, one fewer.
+        """
         now, left = start, need_h
-        found = np.full(len(start), np.nan)
-        for n, place in enumerate(places):
-            leave = leaves[n] if n < len(leaves) else None
-            if leave is not None and bool(np.all(leave <= now)):
-                continue
-            end = self.reach(law, place, ratio, row, now, left)
-            if leave is None:
-                return np.where(np.isnan(found), end, found)
-            here = leave > now
-            found = np.where(np.isnan(found) & here & (end <= leave), end, found)
-            passed = self.done_at(law, place, ratio, row, leave) - self.done_at(law, place, ratio, row, now)
-            left = np.where(here, np.maximum(0.0, left - passed), left)
-            now = np.where(here, leave, now)
-        return found
-
-    def passed(
-        self, law: Law, places: Sequence[str], leaves: Sequence[Floats], ratio: float, row: Ints,
-        start: Floats, end: Floats,
-    ) -> Floats:
-        """Reference hours that have passed between two hours."""
-        now, total = start, np.zeros(len(start))
-        for n, place in enumerate(places):
-            leave = np.minimum(end, leaves[n]) if n < len(leaves) else end
+        found: Floats | None = None
+        for row, leave in zip(rows[:-1], leaves, strict=True):
             here = leave > now
             if not here.any():
                 continue
-            more = self.done_at(law, place, ratio, row, leave) - self.done_at(law, place, ratio, row, now)
-            total = total + np.where(here, more, 0.0)
-            now = np.where(here, leave, now)
+            from_ = self.done_at(row, now)
+            got = self.done_at(row, np.maximum(leave, now)) - from_
+            ends = here & (got >= left)
+            if ends.any():
+                end = self._reach(row, now, from_ + left)
+                found = np.where(ends, end, np.nan) if found is None else np.where(
+                    ends & np.isnan(found), end, found)  # fmt: skip
+            left = np.maximum(0.0, left - got)
+            now = np.maximum(now, leave)
+        end = self.reach(rows[-1], now, left)
+        return end if found is None else np.where(np.isnan(found), end, found)
+
+    def passed(self, rows: Sequence[Ints], leaves: Sequence[Floats], start: Floats, end: Floats) -> Floats:
+        """Reference hours that have passed between two hours."""
+        now, total = start, np.zeros(np.shape(start))
+        for n, row in enumerate(rows):
+            leave = np.minimum(end, leaves[n]) if n < len(leaves) else end
+            leave = np.maximum(leave, now)
+            if (leave > now).any():
+                total = total + self.done_at(row, leave) - self.done_at(row, now)
+                now = leave
         return total
 
 

@@ -63,6 +63,7 @@ def build_problem(
         tuple(_target(work, hours, w) for w in wishes),
         {key: (_spans(f.start, f.end, hours), "") for key, f in state.done.items() if f.end},
         _trials(state, hours),
+        {key: hours.minute(moment) for key, moment in state.kept.items()},
         round(settle * 60),
         round(facts.figure("dry_least_min").value.likely),
     )

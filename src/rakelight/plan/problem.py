@@ -44,6 +44,7 @@ class Problem:
     targets: tuple[Target, ...]
     done: Mapping[str, tuple[tuple[Span, ...], str]] = field(default_factory=dict)  # task -> spans, place
     trials: Mapping[str, Trial] = field(default_factory=dict)  # by task whose wait was tested
+    kept: Mapping[str, int] = field(default_factory=dict)  # starts of the plan kept last
     settle: int = 60
     least_dry: int = 20
 

@@ -298,18 +298,20 @@ class Waits:
         return self._root.of(events)
 
     def may_lay(self, lay: Lay, place: str, hour: float) -> bool:
-        """Whether it is warm enough to lay a coat in a place at an hour, and stays so long enough."""
-        return self._open(lay, place).holds(hour)
+        """Whether it is warm and dry enough to lay a coat in a place at an hour, and stays so long enough."""
+        return self.openings(lay, place).holds(hour)
 
     def next_hour_to_lay(self, lay: Lay, place: str, hour: float) -> float:
         """The first hour from one on at which a coat may be laid; inf where there is none."""
-        return self._open(lay, place).next(hour)
+        return self.openings(lay, place).next(hour)
+
+    def hours_to_lay(self, lay: Lay, place: str, least_k: float | None = None) -> list[tuple[float, float]]:
+        """Every span of hours in which a coat may be begun; least_k, film above dew point, else as the calendar."""
+        found = self.openings(lay, place) if least_k is None else openings(self.doses, self.clock, lay, place, least_k)
+        return list(zip(found.starts, found.ends, strict=True))
 
     def openings(self, lay: Lay, place: str) -> Openings:
-        """All spans of hours at which a coat may be laid in a place."""
-        return self._open(lay, place)
-
-    def _open(self, lay: Lay, place: str) -> Openings:
+        """The spans of starting hours of a coat in a place."""
         found = self._openings.get((id(lay), place))
         if found is None:
             found = self._openings[id(lay), place] = (lay, openings(self.doses, self.clock, lay, place))

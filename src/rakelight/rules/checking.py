@@ -6,14 +6,14 @@ from rakelight.errors import Finding
 from rakelight.facts.load import Facts
 from rakelight.piece.model import Piece
 from rakelight.plan.model import Plan
-from rakelight.rules import cans, care, faces, over_another, recoat, rubbing, weather, woods
+from rakelight.rules import blush, cans, care, faces, over_another, recoat, rubbing, vapour, weather, woods
 from rakelight.rules.case import Case
 from rakelight.rules.registry import run_all
 from rakelight.schedule.tasks import Work
 from rakelight.shop.model import Shop
 
 #: the modules that hold the rules; naming them here registers them
-HOLD_RULES = (cans, care, faces, over_another, recoat, rubbing, weather, woods)
+HOLD_RULES = (blush, cans, care, faces, over_another, recoat, rubbing, vapour, weather, woods)
 
 
 def check(piece: Piece, work: Work, shop: Shop, facts: Facts, plan: Plan | None = None) -> list[Finding]:

@@ -8,6 +8,7 @@ from rakelight.facts.load import Facts
 from rakelight.facts.names import find_lubricant
 from rakelight.facts.records import Material
 from rakelight.piece.model import Part
+from rakelight.schedule.film_of import fepa
 from rakelight.schedule.tasks import Job, Lay, Task, Work
 
 #: verbs that take something off
@@ -59,6 +60,7 @@ class Take:
     arris_last_um: float
     arris_removes_um: float
     over: int  # layers beneath it; 0 is bare wood
+    first_grit: int = 0  # of several papers the first, FEPA P
 
 
 @dataclass(frozen=True)
@@ -213,6 +215,7 @@ def _taken(stack: Stack, task: Task, part: Part, facts: Facts) -> Stack:
         arris_last_um=top.arris_um if top else 0.0,
         arris_removes_um=at_arris,
         over=len(stack.layers),
+        first_grit=fepa(step.grits[0], facts) if step and step.grits else 0,
     )
     layers = _worn(stack.layers, task.removes_um, at_arris)
     return Stack(layers, (*stack.takes, take), task.do, _left_by(task, facts) or stack.contaminated_by)

@@ -36,3 +36,4 @@ class State:
     coats_taken: dict[str, int] = field(default_factory=dict)  # "part/step" -> coats it took in fact
     factors: dict[str, float] = field(default_factory=dict)  # "drying:<material>" -> times the book
     notes: tuple[str, ...] = ()
+    kept: dict[str, datetime] = field(default_factory=dict)  # starts of the plan kept last, by task

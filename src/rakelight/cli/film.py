@@ -1,0 +1,185 @@
+"""Commands on the film: how thick, how much may come off, what sheen, what chance to cut through."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from rakelight.errors import Misread, Severity
+
+if TYPE_CHECKING:
+    from rakelight.facts.load import Facts
+    from rakelight.schedule.film_answers import FaceAnswer
+    from rakelight.schedule.tasks import Work
+
+_SHOP = Path("shop.toml")
+_LONGEST_SPOTS = 100_000
+
+
+def register(app: typer.Typer) -> None:
+    """Add `film`, `sheen` and `cutting`."""
+    app.command()(film)
+    app.command()(sheen)
+    app.command()(cutting)
+
+
+def film(
+    piece: Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")],
+    part: Annotated[str, typer.Option("--part", help="One part; else all that have film.")] = "",
+    shop: Annotated[Path | None, typer.Option("--shop", help="The shop; else shop.toml, where it is.")] = None,
+    old: Annotated[str, typer.Option("--old", help='Old film that stays beneath, as "2 mil".')] = "",
+    want: Annotated[str, typer.Option("--want", help='A film to reach, as "100 um".')] = "",
+    odds: Annotated[str, typer.Option("--odds", help='Chance of going through a spot still taken on, as "1 %".')] = "",
+    svg: Annotated[Path | None, typer.Option("--svg", help="Draw one face of the part, to scale.")] = None,
+    face: Annotated[str, typer.Option("--face", help="With --svg: which face; else the one with most film.")] = "",
+    narrow: Annotated[bool, typer.Option("--narrow", help="With --svg: upright, for a phone.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
+) -> None:
+    """How thick the film of each face is, what rubbing may take, coats to lay more, filler, and the sheen."""
+    from rakelight.cli.film_shown import data_of, lines_of
+    from rakelight.cli.plain import data
+    from rakelight.schedule.film_answers import Limits, piece_film
+    from rakelight.spread import Spread
+    from rakelight.units import read_percent
+    from rakelight.units.films import read_film
+
+    work, facts = _work(piece, shop)
+    limits = Limits.of(facts)
+    chance = read_percent(odds) if odds else limits.flat
+    if not 0 < chance < 1:
+        raise Misread(f"Odds of {odds} are none.", 'Write more than none and less than always, as "1 %".')
+    limits = Limits(chance, max(chance, limits.arris), read_film(want) if want else None)
+    beneath = Spread.exact(read_film(old)) if old else None
+    names = (_part(work, part),) if part else ()
+    found = piece_film(work, facts, limits, beneath, names)
+    if part and not any(found.values()):
+        raise Misread(f"{part} gets no film.", "Oil, colour and wax leave none; ask for a part that is coated.")
+    if svg:
+        _draw(found, svg, face, narrow, facts)
+    told = [f for faces in found.values() for a in faces for f in a.findings]
+    data(data_of(work.piece, found, told)) if as_json else print("\n".join(lines_of(work.piece, found, told)))
+    raise typer.Exit(1 if any(f.severity is Severity.ERROR for f in told) else 0)
+
+
+def _work(piece_path: Path, shop_path: Path | None) -> tuple[Work, Facts]:
+    """The piece unrolled. A film needs no air: without a shop, one is taken that only holds the gear."""
+    from rakelight.errors import Refused
+    from rakelight.facts import load
+    from rakelight.piece.file import read_piece
+    from rakelight.schedule.book import Book
+    from rakelight.schedule.unroll import unroll
+    from rakelight.shop.file import read_shop
+
+    facts = load()
+    given = shop_path or (_SHOP if _SHOP.exists() else None)
+    shop, faults = read_shop(given) if given else read_shop(_ANY_SHOP, "shop")
+    piece, found = read_piece(piece_path, facts=facts)
+    if piece is None or shop is None:
+        raise Refused([*faults, *found])
+    book = Book.beside(piece, piece_path, shop, facts, given or piece_path)
+    work = unroll(piece, book, shop, facts)
+    stopped = [f for f in (*faults, *found, *work.findings) if f.severity is Severity.ERROR]
+    if stopped:
+        raise Refused(stopped)
+    return work, facts
+
+
+_ANY_SHOP = """
+shop = "Shop"
+zone = "UTC"
+hours = { mon-sat = "8:00-17:00" }
+[place.shop]
+size = "20 ft x 20 ft x 9 ft"
+air = [{ open = "70 F, 50 %", closed = "70 F, 50 %" }]
+[gear]
+gun = { set_up = "10 min", clean = "15 min" }
+"""
+
+
+def _part(work: Work, said: str) -> str:
+    from difflib import get_close_matches
+
+    plain = said.strip().lower().replace(" ", "-")
+    known = {name.lower(): name for name in work.jobs}
+    if plain in known:
+        return known[plain]
+    near = get_close_matches(plain, list(known), 3, 0.5) or list(known)
+    raise Misread(f"{work.piece.name} has no part called {said!r}.", f"Write one of: {', '.join(near)}.")
+
+
+def _draw(found: dict[str, list[FaceAnswer]], svg: Path, face: str, narrow: bool, facts: Facts) -> None:
+    from rakelight.papers.pictures.film import picture_of
+
+    faces = [a for answers in found.values() for a in answers]
+    if len(found) > 1:
+        raise Misread("A picture shows one part.", "Say --part as well.")
+    named = [a for a in faces if a.film.face == face]
+    if face and not named:
+        raise Misread(f"No film lies on {face!r}.", f"Write one of: {', '.join(a.film.face for a in faces)}.")
+    shown = named[0] if named else max(faces, key=lambda a: (a.film.role == "show", a.film.dry_um.likely))
+    svg.write_text(picture_of(shown, facts, narrow), encoding="utf-8")
+
+
+def sheen(
+    finish: Annotated[str, typer.Option("--finish", help="What is rubbed.")] = "dewaxed shellac",
+    last: Annotated[str, typer.Option("--last", help='The last abrasive, as "pumice FFF", P1000, "0000 wool".')] = "",
+    want: Annotated[str, typer.Option("--want", help="The other way round: a sheen, or GU of the part to match.")] = "",
+    wax: Annotated[bool, typer.Option("--wax", help="Wax lies on it.")] = False,
+    reading: Annotated[str, typer.Option("--reading", help="GU at 60 degrees read on your own panel: refits.")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
+) -> None:
+    """The sheen a last abrasive leaves, or what to stop with for a wanted one."""
+    from rakelight.cli.plain import data, width
+    from rakelight.facts import load
+    from rakelight.papers.wrapping import wrapped
+    from rakelight.schedule.rub_answers import SheenAnswer, StopAnswer, sheen_answer, stop_answer
+    from rakelight.spread import Spread
+
+    answer: SheenAnswer | StopAnswer
+    if want and last and reading:
+        own = sheen_answer(load(), finish, last, wax, _gu(reading)).scale_um
+        answer = stop_answer(load(), finish, want, Spread.exact(own))
+    elif want:
+        answer = stop_answer(load(), finish, want)
+    elif last:
+        answer = sheen_answer(load(), finish, last, wax, _gu(reading) if reading else None)
+    else:
+        raise Misread("What was it last rubbed with?", 'Say --last "pumice FFF", or --want satin.')
+    data(answer.as_json()) if as_json else print("\n".join(wrapped(answer.says, width())))
+
+
+def _gu(words: str) -> float:
+    try:
+        value = float(words.lower().removesuffix("gu").strip())
+    except ValueError:
+        value = -1.0
+    if not 0 <= value <= 200:
+        raise Misread(f"{words!r} is no reading of a gloss meter.", "Write gloss units at 60 degrees, as 38.")
+    return value
+
+
+def cutting(
+    film: Annotated[str, typer.Option("--film", help='Film that is there, as "50 um" or "2 mil".')],
+    removal: Annotated[str, typer.Option("--removal", help="What comes off.")],
+    by: Annotated[str, typer.Option("--by", help="How it was laid: brush, spray, wipe or pad.")] = "brush",
+    spots: Annotated[float, typer.Option("--spots", help="Spots by themselves: 100 mm of arris each.")] = 1.0,
+    odds: Annotated[str, typer.Option("--odds", help='Film to have for this chance a spot, as "1 %".')] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
+) -> None:
+    """The chance that sanding or rubbing goes through a film."""
+    from rakelight.cli.plain import data, width
+    from rakelight.facts import load
+    from rakelight.papers.wrapping import wrapped
+    from rakelight.schedule.rub_answers import cutting_answer
+    from rakelight.units import read_percent
+    from rakelight.units.films import read_film
+
+    if by not in ("brush", "spray", "wipe", "pad"):
+        raise Misread(f"Film is not laid by {by!r}.", "Write brush, spray, wipe or pad.")
+    if not 1 <= spots <= _LONGEST_SPOTS:
+        raise Misread(f"{spots:g} spots are not meant.", "Write how many, 1 or more.")
+    chance = read_percent(odds) if odds else None
+    answer = cutting_answer(load(), read_film(film), read_film(removal), by, spots, chance)
+    data(answer.as_json()) if as_json else print("\n".join(wrapped(answer.says, width())))

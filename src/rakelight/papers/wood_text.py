@@ -1,0 +1,140 @@
+"""What the wood does, in words: movement, cup, readiness. Likely first, then the range; whose figure it is last."""
+
+from __future__ import annotations
+
+from rakelight.papers.wrapping import wrapped
+from rakelight.schedule.wood_cups import OUTSIDE_TRUTH, TOLD_DAYS, Cup, Panel
+from rakelight.schedule.wood_known import KnownWood
+from rakelight.schedule.wood_moves import Fits, Move, YearMove, move_sentence
+from rakelight.schedule.wood_ready import DOUBT, GO, MOVE, Ready
+from rakelight.spread import Spread
+from rakelight.units import show_length, show_mass
+
+_PARTS = 32
+
+
+def size(length_mm: float, unit: str) -> str:
+    """A length in the maker's unit with the other in brackets: 1/4 in (6.5 mm).
+
+    >>> size(6.4, "in"), size(6.4, "mm"), size(0.0, "mm")
+    ('1/4 in (6.4 mm)', '6.4 mm (1/4 in)', '0 mm')
+    """
+    if length_mm < 0.05:
+        return f"0 {unit or 'mm'}"
+    metric, inch = show_length(length_mm, "mm"), show_length(length_mm, "in", _PARTS)
+    return f"{inch} ({metric})" if unit == "in" else f"{metric} ({inch})"
+
+
+def range_of(spread: Spread, unit: str) -> str:
+    """Likely and its range: 7.0 mm (4.9 to 9.3 mm)."""
+    low, likely, high = (show_length(v, unit, _PARTS) if v >= 0.05 else "0" for v in spread)
+    return f"{likely} ({low} to {high})"
+
+
+def wood_lines(wood: KnownWood, width: int) -> list[str]:
+    """Whose figures these are."""
+    said = [f"From: {wood.source.text.removeprefix('from: ')} ({wood.source.kind.value})"]
+    if wood.note:
+        said.insert(0, f"Mind: {wood.note}.")
+    return [line for s in said for line in wrapped(s, width, "  ", "    ")]
+
+
+def move_lines(move: Move, fit: Fits, unit: str, width: int) -> list[str]:
+    """A movement between two moistures, and the room it asks for."""
+    what = f"{move.wood.name}, {show_length(move.wide_mm, unit)} wide, {move.cut}-sawn"
+    head = f"{what}: from {move.from_pct:.1f} to {move.to_pct:.1f} % moisture {move_sentence(move, unit)}."
+    lines = wrapped(head, width)
+    if move.doubtful:
+        lines += wrapped(f"Mind: {move.doubtful}.", width, "  ", "    ")
+    return [*lines, *fit_lines(fit, unit, width), *wood_lines(move.wood, width)]
+
+
+def fit_lines(fit: Fits, unit: str, width: int) -> list[str]:
+    """Room for slots, drawers, panels; and what a rigid joint would do."""
+    at = "each edge, the middle fixed" if fit.fixed == "middle" else "the free edge, the other fixed"
+    said = [
+        f"Leave at {at}: {size(fit.outward_mm, unit)} outward, {size(fit.inward_mm, unit)} inward. "
+        f"Slot, button or clip there: {size(fit.slot_mm, unit)} of travel beyond the screw's own width.",
+        "Breadboard end: the same slots for the outer pins, glue in the middle only.",
+        f"As a drawer front or side this high: {size(fit.drawer_gap_mm, unit)} over it.",
+        f"As a panel in a frame: {size(fit.groove_mm, unit)} of room in the groove on each side; up to "
+        f"{size(fit.bare_line_mm, unit)} may come to light on each side, so colour it before the frame is glued.",
+        fit.glued_says,
+    ]
+    return [line for s in said for line in wrapped(s, width, "  ", "    ")]
+
+
+def year_lines(year: YearMove, fit: Fits, unit: str, width: int) -> list[str]:
+    """A year in the place lived in."""
+    driest, dampest = year.driest, year.dampest
+    seasons = (
+        f"Driest, {year.season(year.driest_day)}: {driest.to_pct:.1f} %, {move_sentence(driest, unit)}.",
+        f"Dampest, {year.season(year.dampest_day)}: {dampest.to_pct:.1f} %, {move_sentence(dampest, unit)}.",
+        f"Over the year {range_of(year.swing_mm, unit)}, with {year.finish.says} on both faces. A finish only slows it.",
+    )
+    what = f"{driest.wood.name}, {show_length(driest.wide_mm, unit)} wide, {driest.cut}-sawn"
+    lines = wrapped(f"{what}, made at {year.made_pct:.1f} % moisture, in {year.air.says}:", width)
+    lines += [line for s in seasons for line in wrapped(s, width, "  ", "    ")]
+    return [*lines, *fit_lines(fit, unit, width), *wood_lines(driest.wood, width)]
+
+
+def cup_lines(
+    panel: Panel, cup: Cup, airs: tuple[float, float], beneath: list[tuple[str, float]], ring_mm: float | None,
+    unit: str, width: int,
+) -> list[str]:  # fmt: skip
+    """A cup: peak, day, course, what other finishes beneath would do, and what is not known."""
+    what = f"{panel.wood.name}, {show_length(panel.wide_mm, unit)} wide, {show_length(panel.thick_mm, unit)} thick"
+    head = (
+        f"{what}, {panel.cut}-sawn; {panel.top.says} on top, {panel.under.says} beneath; "
+        f"the air goes from {airs[0]:.1f} to {airs[1]:.1f} % moisture for good."
+    )
+    lines = wrapped(head, width)
+    if cup.direction == "flat":
+        said = ["It stays flat: both faces drink alike."]
+    else:
+        course = ", ".join(f"day {d} {show_length(abs(cup.on(d)), unit, _PARTS)}" for d in TOLD_DAYS if abs(cup.on(d)) > 0.05)
+        said = [
+            f"Likely {range_of(cup.peak_mm, unit)} {cup.direction}, most after {cup.day.likely:.0f} days "
+            f"({cup.day.low:.0f} to {cup.day.high:.0f}).",
+            f"Likely course: {course}.",
+        ]
+    if beneath:
+        other = "; ".join(f"{name} {size(mm, unit)}" for name, mm in beneath)
+        said.append(f"Beneath instead: {other}. Alike on both faces, the same day, is the way to none.")
+    if ring_mm is not None:
+        way = "bark face hollow" if ring_mm > 0 else "bark face round"
+        said.append(f"Its rings alone bend one board {size(abs(ring_mm), unit)}, {way}, whatever the coats.")
+    said += [f"Mind: {note}." for note in dict.fromkeys((panel.top.note, panel.under.note)) if note]
+    said.append(OUTSIDE_TRUTH)
+    return [*lines, *(line for s in said for line in wrapped(s, width, "  ", "    ")), *wood_lines(panel.wood, width)]
+
+
+def ready_lines(found: Ready, thick_mm: float, weight_g: float, unit: str, width: int) -> list[str]:
+    """Go or wait, why, the doubts, and a sheet to weigh by."""
+    reading = found.reading_pct
+    head = f"Reads {reading.likely:.1f} % ({reading.low:.1f} to {reading.high:.1f}), will live at {found.target_pct:.1f} %."
+    verdict = {GO: "Go", MOVE: "Not here", DOUBT: "Not yet sure"}.get(found.verdict, "Wait")
+    if found.weeks is None or found.verdict in (GO, DOUBT):
+        said = f"{verdict}: {found.why}."
+    else:
+        said = f"{verdict} {weeks_words(found.weeks)}, bare, on stickers, air round all sides: {found.why}."
+    lines = [*wrapped(head, width), *wrapped(said, width, "  ", "    ")]
+    lines += [line for d in found.doubts for line in wrapped(d, width, "  ", "    ")]
+    if found.sheet:
+        lines += ["", "Weigh it every week; it is there when the weight stands still:"]
+        for week, mc in found.sheet:
+            weight = f", {show_mass(found.weight_at(weight_g, mc), unit)}" if weight_g else ""
+            lines.append(f"  week {week:>2}: likely {mc:.1f} %{weight}   weighed ________")
+    return lines
+
+
+def weeks_words(weeks: Spread) -> str:
+    """A wait in weeks, as people say it.
+
+    >>> weeks_words(Spread(1.4, 3.2, 6.9)), weeks_words(Spread(0.1, 0.4, 1.0))
+    ('3 weeks (1 to 7)', 'less than a week (1 at the most)')
+    """
+    low, likely, high = (round(v) for v in weeks)
+    if likely < 1:
+        return f"less than a week ({max(high, 1)} at the most)"
+    return f"{likely} week{'s' * (likely > 1)} ({low} to {high})"

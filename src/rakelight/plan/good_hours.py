@@ -1,0 +1,117 @@
+"""Good hours: when, in the open hours of a shop, each coming coat may be laid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+
+from rakelight.facts.load import Facts
+from rakelight.plan.chill import chill_figure
+from rakelight.plan.laying import margins
+from rakelight.plan.waits import Waits
+from rakelight.schedule.tasks import Lay
+from rakelight.shop.hours import HOUR_S
+
+GO, WARM = "go", "warm"
+
+
+@dataclass(frozen=True)
+class GoodSpan:
+    """Hours in which a coat may be begun; `warm`: once the piece is warmed."""
+
+    start: datetime
+    end: datetime
+    grade: str  # go, warm
+
+    def as_json(self) -> dict[str, str]:
+        """As plain data."""
+        start, end = (t.isoformat(timespec="minutes") for t in (self.start, self.end))
+        return {"start": start, "end": end, "grade": self.grade}
+
+
+@dataclass(frozen=True)
+class HourMargin:
+    """One hour of air over a wet film."""
+
+    at: datetime
+    temp_c: float
+    dew_point_c: float
+    margin_k: float
+
+
+def good_hours(
+    waits: Waits, facts: Facts, lay: Lay, place: str, origin: datetime, windows: Sequence[tuple[datetime, datetime]]
+) -> tuple[GoodSpan, ...]:
+    """Spans of the windows in which a coat may be begun, in order.
+
+    `go`: the film stays clear of the dew point until it is dust-free. `warm`: it does once the piece is warmed as
+    far as the figure `warm_piece_k` says. Warm enough for the material in both.
+    Parameters: origin, of the hours of `waits`; windows, zone-aware, in order: the shop's open hours.
+    """
+    clear_k = facts.likely("blush_go_k")
+    zone = windows[0][0].tzinfo if windows else origin.tzinfo
+    since = origin.timestamp()
+    opens = [((a.timestamp() - since) / HOUR_S, (b.timestamp() - since) / HOUR_S) for a, b in windows]
+    go = _within(waits.hours_to_lay(lay, place, clear_k), opens)
+    most = waits.hours_to_lay(lay, place, clear_k - facts.likely("warm_piece_k"))
+    warm = _without(_within(most, opens), go)
+    found = [(a, b, GO) for a, b in go] + [(a, b, WARM) for a, b in warm]
+
+    def moment(hour: float) -> datetime:
+        return datetime.fromtimestamp(round(since + hour * HOUR_S), zone)
+
+    return tuple(GoodSpan(moment(a), moment(b), grade) for a, b, grade in sorted(found) if b - a > 1 / 60)
+
+
+def hourly_margins(
+    waits: Waits, facts: Facts, lay: Lay, place: str, origin: datetime, hours: tuple[int, int]
+) -> tuple[HourMargin, ...]:
+    """Film over dew point hour by hour, the piece as warm as the air, from one whole hour to another."""
+    chill_k = chill_figure(facts, waits.doses.row(lay), lay.by).value.likely
+    first, last = max(0, hours[0]), min(waits.clock.hours, hours[1])
+    each = np.arange(first, last)
+    temp_c, dew_c = waits.clock.air[place].temp_c[each], waits.clock.dew_c(place)[each]
+    margin = margins(waits.clock, place, chill_k)[each]
+    rows = zip(each.tolist(), temp_c.tolist(), dew_c.tolist(), margin.tolist(), strict=True)
+    since = origin.astimezone(UTC)
+    return tuple(
+        HourMargin((since + timedelta(hours=h)).astimezone(origin.tzinfo), t, d, m) for h, t, d, m in rows
+    )
+
+
+Pairs = list[tuple[float, float]]
+
+
+def _within(spans: Pairs, opens: Iterable[tuple[float, float]]) -> Pairs:
+    """What lies in both, both in order."""
+    found: Pairs = []
+    at = 0
+    for begin, end in opens:
+        while at < len(spans) and spans[at][1] <= begin:
+            at += 1
+        n = at
+        while n < len(spans) and spans[n][0] < end:
+            found.append((max(begin, spans[n][0]), min(end, spans[n][1])))
+            n += 1
+    return [(a, b) for a, b in found if b > a]
+
+
+def _without(spans: Pairs, taken: Pairs) -> Pairs:
+    """Spans less what is taken; both in order."""
+    found: Pairs = []
+    first = 0
+    for begin, end in spans:
+        while first < len(taken) and taken[first][1] <= begin:
+            first += 1
+        at, n = begin, first
+        while n < len(taken) and taken[n][0] < end:
+            if taken[n][0] > at:
+                found.append((at, taken[n][0]))
+            at = max(at, taken[n][1])
+            n += 1
+        if at < end:
+            found.append((at, end))
+    return found

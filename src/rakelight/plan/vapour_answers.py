@@ -1,0 +1,253 @@
+"""Is this vapour too much: one material or solvent, so much of it, in one room.
+
+Source: docs/decisions.md, "Air"; ventilation.md. A room mean is never leave to have a flame, and says nothing of
+the cloud at the gun or of the floor.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from rakelight.errors import Misread
+from rakelight.facts.load import Facts
+from rakelight.facts.names import find_material, find_solvent
+from rakelight.facts.records import Material
+from rakelight.plan.room_air import (
+    Exposure,
+    Let,
+    Room,
+    breath_verdict,
+    burnable_m3,
+    changes_needed,
+    exposure,
+    fire_verdict,
+    limits_of,
+    purge,
+    room_left,
+    worse,
+)
+from rakelight.schedule.coats import CoatAmount
+from rakelight.units import ML_PER_L
+
+#: what every answer says with its figures
+SAYS_NOTHING_OF = (
+    "A mean over a room with mixed air: richer at the gun, at the piece and along the floor, and never leave to have "
+    "a flame. The product's sheet and local code come first."
+)
+#: ways a solvent goes into the air without being laid: all of it while it is done
+OTHER_WAYS = ("mix", "clean")
+
+
+@dataclass(frozen=True)
+class Stuff:
+    """A material or a bare solvent, and what a millilitre of it sets free."""
+
+    name: str
+    grams_per_ml: dict[str, float]
+    flash_c: float | None
+    touch_dry_h: float
+    row: Material | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class VapourAnswer:
+    """Breath and fire, and how much may be laid."""
+
+    stuff: Stuff
+    amount_ml: float
+    by: str
+    room: Room
+    seen: Exposure
+    breath: str
+    fire: str
+    flame: bool
+    most_ml: float | None
+    purge_h: float
+    release_h: float
+    burnable_m3: float
+    says: str
+    mend: str
+    notes: tuple[str, ...]
+
+    @property
+    def verdict(self) -> str:
+        """The worse of breath and fire: go, warn, stop, refuse."""
+        return worse(self.breath, self.fire)
+
+    def as_json(self) -> dict[str, Any]:
+        """As plain data; hours that never come are null."""
+        return {
+            "schema": 1,
+            "material": self.stuff.row.id if self.stuff.row else self.stuff.name,
+            "amount_ml": round(self.amount_ml, 1),
+            "method": self.by,
+            "room_m3": round(self.room.volume_m3, 2),
+            "air_changes": self.room.changes_per_h,
+            "mixing_factor": self.room.mixing,
+            "set_free_g": {n: round(g * self.amount_ml, 1) for n, g in self.stuff.grams_per_ml.items()},
+            "peak_ppm": round(self.seen.peak_ppm, 1),
+            "breath": {"verdict": self.breath, "limits": [s.as_json() for s in self.seen.limits]},
+            "fire": {
+                "verdict": self.fire,
+                "share_of_lel": round(self.seen.share_of_lel, 5),
+                "flame": self.flame,
+                "burnable_m3": round(self.burnable_m3, 2),
+            },
+            "verdict": self.verdict,
+            "most_ml": None if self.most_ml is None else round(self.most_ml, 1),
+            "release_h": round(self.release_h, 3),
+            "purge_h": None if math.isinf(self.purge_h) else round(self.purge_h, 2),
+            "says": self.says,
+            "mend": self.mend,
+            "notes": list(self.notes),
+        }
+
+
+def stuff_of(facts: Facts, words: str, by: str) -> Stuff:
+    """A material, or a solvent by itself, by its name.
+
+    Raises Misread for a name in neither table, several names, or a method the material has not.
+    """
+    found = find_material(facts, words)
+    if found.one is None and (solvent := find_solvent(facts, words)).one:
+        return _bare(facts, solvent.one)
+    if found.one is None:
+        raise Misread(found.says, found.ask)
+    row = facts.materials[found.one]
+    ways = (*row.methods, *OTHER_WAYS)
+    if by not in ways:
+        raise Misread(f"{row.name} is not laid by {by}.", f"Write one of: {', '.join(ways)}.")
+    return Stuff(row.name, solvent_per_ml(row), row.flash_point_c.low if row.flash_point_c else None,
+                 row.time_h["touch_dry"].likely, row)  # fmt: skip
+
+
+def _bare(facts: Facts, name: str) -> Stuff:
+    solvent = facts.solvents[name]
+    free = {} if name == "water" else {name: solvent.density_kg_m3 / ML_PER_L}
+    return Stuff(name, free, solvent.figures.get("flash_cc_c"), 0.0)
+
+
+def solvent_per_ml(row: Material) -> dict[str, float]:
+    """Grams of each solvent a millilitre of a material sets free, as it comes from the can."""
+    if row.voc_g_per_l is None:
+        return {}
+    free = row.voc_g_per_l.likely / ML_PER_L
+    return {name: share * free for name, share in row.vapour_solvents_mass.items()}
+
+
+def solvents_of_coat(facts: Facts, coat: CoatAmount) -> dict[str, float]:
+    """Grams of each solvent one session sets free: as thinned and at its cut, overspray in it."""
+    row = facts.materials[coat.material]
+    made, liquid_ml = coat.recipe, coat.liquid.likely
+    free = {n: g * made.finish_ml * liquid_ml for n, g in solvent_per_ml(row).items()}
+    if made.thinner and made.thinner_ml > 0:
+        grams = made.thinner_ml * liquid_ml
+        for name, share in _thinner(facts, row, made.thinner.name).items():
+            free[name] = free.get(name, 0.0) + share * grams * facts.solvents[name].density_kg_m3 / ML_PER_L
+    return {n: g for n, g in free.items() if g > 0}
+
+
+def _thinner(facts: Facts, row: Material, name: str) -> dict[str, float]:
+    """Solvents of a thinner by share: the one it is, else as in the material it thins."""
+    if name == "water":
+        return {}
+    found = find_solvent(facts, name).one
+    return {found: 1.0} if found else dict(row.vapour_solvents_mass)
+
+
+def vapour_answer(
+    facts: Facts,
+    stuff: Stuff,
+    amount_ml: float,
+    by: str,
+    room_m3: float,
+    air_changes: float | None = None,
+    *,
+    mixing: float | None = None,
+    flame: bool = False,
+    methanol_free: bool = False,
+) -> VapourAnswer:
+    """What so much of a material does to the air of a room.
+
+    Parameters: amount_ml of the liquid as laid, what the gun loses in it; room_m3 over 0; air_changes an hour,
+    None where not known (then the cautious figure); mixing, 1 good to 10 poor; flame, any in the place;
+    methanol_free, where the alcohol's sheet shows none. Raises Misread for a room or air change that cannot be.
+    """
+    _check(room_m3, air_changes, mixing)
+    notes = []
+    if air_changes is None:
+        air_changes = facts.likely("air_changes_unknown")
+        notes.append(f"Air change not given: taken as {air_changes:g} an hour, door and windows shut.")
+    factor = facts.likely("mixing_factor") if mixing is None else mixing
+    room = Room(room_m3, air_changes, factor)
+    hours = facts.likely("lay_release_h") + (0.0 if by in OTHER_WAYS else stuff.touch_dry_h)
+    grams = {name: g * amount_ml for name, g in stuff.grams_per_ml.items()}
+    lets = [Let(0.0, hours, grams)]
+    seen = exposure(facts, lets, room, methanol_free=methanol_free)
+    lights = flame and stuff.flash_c is not None and stuff.flash_c < facts.likely("flash_refuse_c")
+    breath, fire = breath_verdict(seen), fire_verdict(facts, seen, lights)
+    left = room_left(facts, seen)
+    most = 0.0 if lights else None if math.isinf(left) else left * amount_ml
+    need = 0.0 if left >= 1 else changes_needed(facts, lets, room, methanol_free=methanol_free)
+    clear = purge(facts, seen, room, methanol_free=methanol_free)
+    if "ethanol" in grams and not methanol_free and (because := limits_of(facts, "ethanol").because):
+        notes.append(f"Limits of breath for denatured alcohol: {because}.")
+    notes.append(SAYS_NOTHING_OF)
+    return VapourAnswer(
+        stuff, amount_ml, by, room, seen, breath, fire, lights, most, clear, hours,
+        burnable_m3(facts, grams, room.temp_c), _says(stuff, seen, lights), _mend(breath, fire, lights, need),
+        tuple(notes),
+    )  # fmt: skip
+
+
+def _check(room_m3: float, air_changes: float | None, mixing: float | None) -> None:
+    if not (math.isfinite(room_m3) and room_m3 > 0):
+        raise Misread("A room without volume holds no air.", 'Write its volume, as "60 m3" or "20 ft x 20 ft x 9 ft".')
+    if air_changes is not None and not 0 <= air_changes <= 1000:
+        raise Misread(f"{air_changes:g} air changes an hour cannot be.", "Write 0.5 with all shut, 1 to 4 with a window open.")
+    if mixing is not None and not 1 <= mixing <= 10:
+        raise Misread(f"{mixing:g} is no mixing factor.", "Write 1 (well stirred) to 10 (still corners).")
+
+
+def _says(stuff: Stuff, seen: Exposure, lights: bool) -> str:
+    if not seen.by_solvent:
+        return f"{stuff.name[0].upper()}{stuff.name[1:]} sets no solvent free that the tables know of."
+    parts = [f"about {_figure(seen.peak_ppm)} ppm at its richest"]
+    if seen.limits:
+        near = seen.limits[0]
+        parts.append(f"{_times(near.share)} the limit that bites first ({near.says}: {near.limit_ppm:g} ppm)")
+    if seen.share_of_lel:
+        parts.append(f"{_percent(seen.share_of_lel)} of what can burn")
+    said = "; ".join(parts)
+    return f"{said[0].upper()}{said[1:]}." + (" A flame lights it wherever the vapour lies." if lights else "")
+
+
+def _mend(breath: str, fire: str, lights: bool, need: float) -> str:
+    if lights:
+        return "Stop: put out every flame, pilot light and burner in the place first."
+    if fire == "refuse":
+        return "Stop: this wants a spray booth and the code official's word, or another finish."
+    if breath == "go" and fire == "go":
+        return ""
+    first = "Stop: lay" if "stop" in (breath, fire) else "Lay"
+    air = "no open window is enough" if math.isinf(need) else f"it wants {math.ceil(need)} air changes an hour"
+    return f"{first} less in one session, or draw the air out ({air}); else breathe through what the sheet names."
+
+
+def _times(share: float) -> str:
+    return f"{share:.1f} times" if share >= 0.95 else f"{share * 100:.0f} % of"
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.0f} %" if share >= 0.1 else f"{share * 100:.1f} %"
+
+
+def _figure(value: float) -> str:
+    """Two figures, as much as is known."""
+    if value <= 0:
+        return "0"
+    step = 10 ** max(0, math.floor(math.log10(value)) - 1)
+    return f"{round(value / step) * step:,.0f}"

@@ -1,0 +1,147 @@
+"""Rules: vapour of the planned coats in the air of their place, for breath and for fire.
+
+One finding a material and place: the session that comes nearest to the limits speaks for all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rakelight.facts.records import Source
+from rakelight.plan.model import Placed
+from rakelight.plan.room_air import Exposure, Let, Room, breath_verdict, exposure, fire_verdict, room_left, worse
+from rakelight.plan.vapour_answers import SAYS_NOTHING_OF, solvents_of_coat
+from rakelight.rules.case import Case
+from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
+from rakelight.rules.words import capital, number
+from rakelight.schedule.amounts import amounts
+from rakelight.schedule.tasks import Task
+from rakelight.shop.hours import hours_between
+from rakelight.shop.model import Place
+from rakelight.units import ML_PER_L
+
+#: what went into the air longer ago has left a room of any air change: at a tenth an hour, under 1 %
+_LOOK_BACK_H = 48.0
+#: what cleans brush and gun of shellac
+_ALCOHOL = "ethanol"
+
+
+@dataclass(frozen=True)
+class _Coat:
+    task: Task
+    material: str
+    placed: Placed
+    liquid_ml: float
+    let: Let
+
+
+@dataclass(frozen=True)
+class _Seen:
+    coat: _Coat
+    seen: Exposure
+    verdict: str
+    sure: bool  # over a limit even if the alcohol holds no methanol
+
+
+@rule("vapour-over-limit", "plan", "Vapour of a planned coat over a limit of breath or near what can burn.")
+def vapour_over_limit(case: Case) -> Iterator[Hit]:
+    for name, coats in _by_place(case).items():
+        place = case.shop.places[name]
+        if place.volume_m3 is None:
+            continue
+        room = Room(place.volume_m3, place.air_changes_per_h, case.facts.likely("mixing_factor"))
+        lets = [c.let for c in coats] + _cleaning(case, coats)
+        worst: dict[str, list[_Seen]] = {}
+        for coat in coats:
+            found = _look(case, coat, lets, room)
+            if found.verdict != "go":
+                worst.setdefault(coat.material, []).append(found)
+        for material, all_seen in worst.items():
+            yield _hit(case, place, material, all_seen)
+
+
+def _by_place(case: Case) -> dict[str, list[_Coat]]:
+    """What is laid in each place, in order, with the solvents each session sets free."""
+    found: dict[str, list[_Coat]] = {}
+    assert case.plan is not None
+    zero = min((p.start for p in case.plan.placed.values()), default=None)
+    if zero is None:
+        return found
+    lay_h = case.facts.likely("lay_release_h")
+    for coat in amounts(case.work, case.shop, case.facts).coats:
+        placed = case.plan.placed.get(coat.task)
+        task = case.tasks.get(coat.task)
+        grams = solvents_of_coat(case.facts, coat)
+        if placed is None or task is None or task.lay is None or not grams:
+            continue
+        begin = hours_between(zero, placed.start)
+        dry_h = case.facts.materials[coat.material].time_h["touch_dry"].likely
+        let = Let(begin, max(lay_h, hours_between(placed.start, placed.end)) + dry_h, grams)
+        found.setdefault(placed.place, []).append(_Coat(task, coat.material, placed, coat.liquid.likely, let))
+    for coats in found.values():
+        coats.sort(key=lambda c: c.let.start_h)
+    return found
+
+
+def _cleaning(case: Case, coats: list[_Coat]) -> list[Let]:
+    """Alcohol with which a gun is cleaned after each session, a brush after the last of a day."""
+    spirit = case.facts.solvents[_ALCOHOL].density_kg_m3 / ML_PER_L
+    lay_h = case.facts.likely("lay_release_h")
+    found = []
+    for n, coat in enumerate(coats):
+        if _ALCOHOL not in coat.let.grams or coat.task.lay is None:
+            continue
+        sprayed = coat.task.lay.by == "spray"
+        later = [c for c in coats[n + 1 :] if _ALCOHOL in c.let.grams]
+        if not sprayed and any(c.placed.start.date() == coat.placed.start.date() for c in later):
+            continue
+        used_ml = case.facts.likely("clean_gun_alcohol_ml" if sprayed else "clean_brush_alcohol_ml")
+        done_h = coat.let.start_h + hours_between(coat.placed.start, coat.placed.end)
+        found.append(Let(done_h, lay_h, {_ALCOHOL: used_ml * spirit}))
+    return found
+
+
+def _look(case: Case, coat: _Coat, lets: list[Let], room: Room) -> _Seen:
+    begin = coat.let.start_h
+    window = (begin, begin + coat.let.hours + case.facts.likely("lay_release_h"))
+    near = [let for let in lets if begin - _LOOK_BACK_H <= let.start_h <= window[1]]
+    seen = exposure(case.facts, near, room, window)
+    verdict = worse(breath_verdict(seen), fire_verdict(case.facts, seen, False))
+    sure = verdict != "warn" or breath_verdict(exposure(case.facts, near, room, window, methanol_free=True)) != "go"
+    return _Seen(coat, seen, verdict, sure)
+
+
+def _hit(case: Case, place: Place, material: str, found: list[_Seen]) -> Hit:
+    order = ["go", "warn", "stop", "refuse"]
+    top = max(found, key=lambda s: (order.index(s.verdict), s.seen.most_over, s.seen.share_of_lel))
+    stops = top.verdict in ("stop", "refuse")
+    sure = any(s.sure for s in found)
+    near = top.seen.limits[0] if top.seen.limits else None
+    name = capital(case.facts.materials[material].name)
+    others = f" ({len(found)} sessions so)" if len(found) > 1 else ""
+    limit = f", over {near.limit_ppm:g} ppm ({near.says})" if near and near.share > 1 else ""
+    says = (
+        f"{name} in {place.name} on {top.coat.placed.start:%a %-d %B}{others}: vapour of all that is laid there comes to about "
+        f"{_ppm(top.seen.peak_ppm)} ppm{limit}, {number(top.seen.share_of_lel * 100)} % of what can burn, at "
+        f"{place.air_changes_per_h:g} air changes an hour."
+    )
+    if not sure:
+        says += " That limit is methanol's, taken because its share in the alcohol is not known."
+    most = top.coat.liquid_ml * min(1.0, room_left(case.facts, top.seen))
+    mend = (
+        f"{'Stop until you ' if stops else 'Open '}{'open ' if stops else ''}door and window or draw the air out"
+        f"{'' if place.air_changes_given else ', and write air_changes in the shop file'}; or lay about {number(most)} ml "
+        f"at a time, hours apart. {SAYS_NOTHING_OF}"
+    )
+    figures = {"peak_ppm": round(top.seen.peak_ppm, 1), "share_of_lel": round(top.seen.share_of_lel, 5)}
+    severity = ERROR if stops else WARNING if sure else NOTE
+    source: Source | None = case.facts.figure("vapour_stop_idlh" if stops else "mixing_factor").source
+    if near and near.solvent in case.facts.solvents and not stops:
+        source = case.facts.solvents[near.solvent].source
+    return Hit(severity, says, mend, source, top.coat.task.part, "", top.coat.task.id, figures)
+
+
+def _ppm(value: float) -> str:
+    step = 10 ** max(0, len(f"{value:.0f}") - 2)
+    return f"{round(value / step) * step:,.0f}"

@@ -1,0 +1,190 @@
+"""What a maker is told about the film of a face: coats more, the arris, the last coat, pores, sheen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rakelight.errors import Finding, Severity, Where
+from rakelight.facts.load import Facts
+from rakelight.facts.records import Source
+from rakelight.physics.abrasion import going_round
+from rakelight.physics.cutting import film_for
+from rakelight.piece.model import Part
+from rakelight.schedule.film_answers import FaceAnswer, Limits
+from rakelight.schedule.film_ledger import film_cv, fuses, odds
+from rakelight.schedule.sheen_of import class_range
+
+_ROUND_MM = 3.0
+_FINE = 600  # a level begun with this or finer leaves shallow scratches to take out
+
+
+def advice(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterator[Finding]:
+    """Findings on one face; nothing where nothing is to be said."""
+    yield from _ceiling(face, facts)
+    yield from _loop(face, facts)
+    if face.film.rubbed:
+        yield from _more(face, facts)
+        yield from _last_coat(face, facts, limits)
+        yield from _arris(face, part, facts, limits)
+    yield from _pores(face, facts)
+    yield from _sheen(face, facts)
+
+
+def _finding(
+    face: FaceAnswer, id: str, severity: Severity, says: str, mend: str, source: Source | None = None, **figures: float
+) -> Finding:
+    where = Where(part=face.film.part, face=face.film.face)
+    words, kind = (source.text, source.kind) if source else ("", None)
+    return Finding(id, severity, where, says, mend, words, kind, figures)
+
+
+def coats_words(n: int) -> str:
+    """So many coats, in words.
+
+    >>> coats_words(1), coats_words(4), coats_words(14)
+    ('one more coat', 'four more coats', '14 more coats')
+    """
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+    return f"{words[n] if n < len(words) else n} more coat{'' if n == 1 else 's'}"
+
+
+def _ceiling(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+    film, most = face.film.dry_um.likely, face.ceiling_um
+    if film <= most:
+        return
+    old = f", {face.film.old_um:.0f} um of it old film" if face.film.old_um else ""
+    says = f"{film:.0f} um of film{old}: more than {most:.0f} um cracks sooner or later."
+    mend = "Strip the old film first, or take it down." if old else "Lay fewer or thinner coats, or level between them."
+    source = facts.figure("film_ceiling_um").source
+    yield _finding(face, "film-over-ceiling", Severity.WARNING, says, mend, source, film_um=film, ceiling_um=most)
+
+
+def _loop(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+    if face.scuff_um and going_round(face.coat_um, face.scuff_um):
+        says = f"Each coat puts on {face.coat_um:.0f} um and the scuff before the next takes about {face.scuff_um:.0f}."
+        mend = "Lay two or three coats before each scuff, scuff with P400 or a grey pad, or lay the coats fuller."
+        source = facts.figure("scuff_um").source
+        yield _finding(face, "sanding-takes-the-coat", Severity.WARNING, says, mend, source, coat_um=face.coat_um)
+
+
+def _more(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+    more, film = face.more, face.film
+    floor = face.floor_um or 0.0
+    source = facts.figure("rub_floor_um").source
+    if film.dry_um.likely < floor:
+        there, takes = film.dry_um.likely, film.rub_um.likely
+        says = f"{there:.0f} um of film; rubbing takes {takes:.0f}, so have {floor:.0f} first."
+        if more.floor is not None and more.floor <= more.room:
+            mend = f"Lay {coats_words(more.floor)} before you level."
+        else:
+            mend = "Do not level: leave it as laid, or only rub it with a grey pad."
+        yield _finding(face, "film-too-thin-to-rub", Severity.NOTE, says, mend, source, coats=float(more.number))
+
+
+def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits) -> Iterator[Finding]:
+    film, top = face.film, face.film.top
+    if top is None or face.cut.flat <= limits.flat:
+        return
+    chance = times_in(face.cut.flat)
+    source = facts.figure("removal_cv_hand").source
+    if fuses(facts.materials[top.material]):
+        flat = face.more.flat
+        more = f"Lay {coats_words(flat)} before you level" if flat is not None and flat <= face.more.room else ""
+        says = f"{chance} a spot of the flat is cut through to the wood."
+        mend = f"{more or 'The ceiling leaves no room for more coats: level less'}, {_finer(face)}."
+        yield _finding(face, "cut-through-flat", Severity.WARNING, says, mend, source, odds=face.cut.flat)
+        return
+    need = film_for(limits.flat, film.rub_um.likely, film_cv(top.by, facts), facts.likely("removal_cv_hand"))
+    wet = need / top.solids if top.solids else 0.0
+    says = f"{chance} rubbing goes through the last coat ({film.last_um.likely:.0f} um), and a contour line shows."
+    mend = (
+        f"These coats do not melt together: make the last one {need:.0f} um dry, about {wet:.0f} um wet, "
+        f"{_finer(face)}; or leave it as laid."
+    )
+    figures = {"odds": face.cut.flat, "need_um": need}
+    yield _finding(face, "cut-through-last-coat", Severity.WARNING, says, mend, source, **figures)
+
+
+def _finer(face: FaceAnswer) -> str:
+    first = _first_grit(face)
+    return f"start at P{_FINE} instead of P{first}" if first and first < _FINE else "take only the nibs off"
+
+
+def _first_grit(face: FaceAnswer) -> int:
+    """Grit the levelling begins with; 0 where it is not known."""
+    level = next((t for t in face.film.rub if t.do == "level"), None)
+    return level.first_grit or level.grit if level else 0
+
+
+def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterator[Finding]:
+    film, top = face.film, face.film.top
+    if top is None or face.cut.arris <= limits.arris:
+        return
+    whole = fuses(facts.materials[top.material])
+    at_stake = film.arris_um.likely - film.old_um if whole else film.arris_last_um.likely
+    share, rounded = top.arris_laid_um / top.laid_um, facts.likely("arris_round")
+    eased = odds((1.0, 0.0), (at_stake * rounded / share, film.arris_rub_um.likely), top.by, facts)[1]
+    says = (
+        f"{times_in(face.cut.arris)} a spot of the arris is cut through{'' if whole else ' to the coat beneath'}: "
+        f"{at_stake:.0f} um there, about {film.arris_rub_um.likely:.0f} taken."
+    )
+    ways = ["Stay 10 mm off the edge and touch it only with the last, softest step"]
+    if part.arris_mm < _ROUND_MM and share < rounded and eased < face.cut.arris / 2:
+        ways.append(f"or round the arris to {_ROUND_MM:.0f} mm before finishing ({times_in(eased).lower()} then)")
+    if face.more.arris is not None and 0 < face.more.arris <= face.more.room:
+        ways.append(f"or lay {coats_words(face.more.arris)} before you level")
+    first = _first_grit(face)
+    if first and first < _FINE:
+        ways.append(f"start at P{_FINE}")
+    source = facts.figure("film_cv_arris").source
+    severity = Severity.NOTE if "10 mm" in ways[0] and face.cut.arris < 0.5 else Severity.WARNING
+    yield _finding(face, "cut-through-arris", severity, says, "; ".join(ways) + ".", source, odds=face.cut.arris)
+
+
+def _pores(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+    word = face.wanted or (face.sheen.word if face.sheen else "")
+    limit = facts.filler_limits.get(word)
+    if face.filler is None or face.wood is None or limit is None or limit.likely_um is None or face.dip_um is None:
+        return
+    shown = face.film.role == "show"
+    if not shown or face.wood.fill_for_level_film not in ("yes", "optional") or face.dip_um <= limit.likely_um:
+        return
+    filled = any(layer.kind == "filler" for layer in face.film.stack.layers)
+    rest = facts.figure("shrink_back_days").value
+    says = f"Pores of {face.wood.name} keep a dip of {face.dip_um:.0f} um; in {word} over {limit.likely_um:g} um shows."
+    n = face.filler
+    mend = (
+        f"{'In all' if filled else 'Fill with'} {n.likely} coats of filler ({n.low} to {n.high}), sanded flush, and "
+        f"let it sink back {rest.low / 7:.0f} to {rest.likely / 7:.0f} weeks before the rub; or leave the pores open "
+        "(flat or eggshell hides it) or half filled as a look of its own."
+    )
+    source = face.wood.sources.get("pores") or limit.source
+    yield _finding(face, "open-pores-show", Severity.NOTE, says, mend, source, dip_um=face.dip_um)
+
+
+def _sheen(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+    """The schedule's word against what the last abrasive leaves, where they lie more than its doubt apart."""
+    wanted = class_range(face.wanted, facts)
+    if wanted is None or face.sheen is None or not face.film.rubbed:
+        return
+    gu = face.sheen.gu
+    if wanted.low <= gu.high and gu.low < wanted.high:
+        return
+    says = f"{face.sheen.because} last leaves {face.sheen.word} ({gu.low:.0f} to {gu.high:.0f} GU), not {face.wanted}."
+    mend = f'`rakelight sheen --want "{face.wanted}"` tells what to stop with.'
+    yield _finding(face, "sheen-not-reached", Severity.NOTE, says, mend, gu=gu.likely)
+
+
+def times_in(chance: float) -> str:
+    """A chance as a maker says it.
+
+    >>> times_in(0.8), times_in(0.03), times_in(0.004), times_in(0.0000001)
+    ('8 times in 10', '3 times in 100', '4 times in 1000', 'Hardly ever')
+    """
+    for out_of in (10, 100, 1000):
+        times = round(chance * out_of)
+        if out_of == 10 and chance >= 0.95:
+            return "Nearly always"
+        if times >= 1 and (times < out_of) and (out_of > 10 or chance >= 0.15):
+            return f"{times} time{'' if times == 1 else 's'} in {out_of}"
+    return "Hardly ever"

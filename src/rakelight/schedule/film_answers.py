@@ -1,0 +1,200 @@
+"""The film of a part, face by face: how thick, how much may come off, coats to lay more, filler, sheen, advice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from rakelight.errors import Finding
+from rakelight.facts.load import Facts
+from rakelight.facts.records import Wood
+from rakelight.physics.cutting import least_coats
+from rakelight.physics.pores import FillerCoats, dip_um
+from rakelight.piece.model import Part
+from rakelight.schedule.film_ledger import (
+    CutOdds,
+    FaceFilm,
+    ceiling_um,
+    cut_odds,
+    fuses,
+    ledger,
+    odds,
+    rub_floor_um,
+)
+from rakelight.schedule.pores_of import acts_of, deepest, filler_coats, woods_of
+from rakelight.schedule.sheen_of import Sheen, sheen_of
+from rakelight.schedule.tasks import Work
+from rakelight.spread import Spread
+
+#: further coats looked at; nobody lays more on top of a finished schedule
+MOST_COATS = 20
+#: sheens in which even closed woods are filled
+_MIRRORS = ("gloss", "high gloss")
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What a maker still takes on: chances of cutting through a spot, and a film to reach."""
+
+    flat: float
+    arris: float
+    film_um: float | None = None
+
+    @classmethod
+    def of(cls, facts: Facts) -> Limits:
+        """As the tables have them."""
+        return cls(facts.likely("cut_odds_flat"), facts.likely("cut_odds_arris"))
+
+
+@dataclass(frozen=True)
+class MoreCoats:
+    """Least further coats for each aim, before levelling; None where no number of coats gets there."""
+
+    floor: int | None = 0
+    flat: int | None = 0
+    arris: int | None = 0
+    film: int | None = 0
+    room: int = 0  # as many as the ceiling leaves room for
+
+    @property
+    def number(self) -> int:
+        """Coats to lay more: for all aims that can be reached under the ceiling."""
+        aims = [n for n in (self.floor, self.flat, self.arris, self.film) if n is not None]
+        return max((n for n in aims if n <= self.room), default=0)
+
+
+@dataclass(frozen=True)
+class FaceAnswer:
+    """All that is known of the film of one face."""
+
+    film: FaceFilm
+    arris_mm: float
+    ceiling_um: float
+    floor_um: float | None  # film to have before the rub-out; None where there is none
+    cut: CutOdds
+    more: MoreCoats
+    sheen: Sheen | None
+    wanted: str  # the schedule's own word for its sheen; ""
+    wood: Wood | None
+    dip_um: float | None  # left over a pore when all is done
+    filler: FillerCoats | None
+    coat_um: float  # what one more coat puts on
+    scuff_um: float  # what the scuff before it takes
+    findings: tuple[Finding, ...] = field(default=())
+
+
+def piece_film(
+    work: Work, facts: Facts, limits: Limits | None = None, old: Spread | None = None, parts: tuple[str, ...] = ()
+) -> dict[str, list[FaceAnswer]]:
+    """The film of every face that has any, by part.
+
+    Parameters: limits, chances taken on and a film to reach; old, film that lies there before all else, um;
+    parts, only these.
+    """
+    held = limits or Limits.of(facts)
+    found: dict[str, list[FaceAnswer]] = {}
+    for name, films in ledger(work, facts, old, parts).items():
+        job = work.jobs[name]
+        once: dict[object, FaceFilm] = {}
+        for film in films:
+            once.setdefault((film.face, film.dry_um, film.left_um), film)
+        found[name] = []
+        for film in once.values():
+            schedule = job.uses.get(film.face)
+            said = schedule.sheen if schedule else ""
+            found[name].append(_answer(film, job.part, said, work, facts, held))
+    return found
+
+
+def part_film(
+    work: Work, part: str, facts: Facts, limits: Limits | None = None, old: Spread | None = None
+) -> list[FaceAnswer]:
+    """The same of one part. Raises KeyError for a part the piece has not."""
+    return piece_film(work, facts, limits, old, (part,))[part]
+
+
+def _answer(film: FaceFilm, part: Part, said: str, work: Work, facts: Facts, limits: Limits) -> FaceAnswer:
+    from rakelight.schedule.film_advice import advice
+
+    ceiling = ceiling_um(tuple({c.layer.material for c in film.coats}), facts)
+    floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.rubbed else None
+    coat, scuff = one_more(film)
+    wood = deepest(woods_of(work, film.part, film.face, facts))
+    sheen = sheen_of(film.stack, said, facts)
+    limit = facts.filler_limits.get(said or (sheen.word if sheen else ""))
+    depth = wood.pore_depth_um if wood else None
+    answer = FaceAnswer(
+        film=film,
+        arris_mm=part.arris_mm,
+        ceiling_um=ceiling,
+        floor_um=floor,
+        cut=cut_odds(film, part.arris_length_mm, facts),
+        more=more_coats(film, floor, ceiling, facts, limits),
+        sheen=sheen,
+        wanted=said,
+        wood=wood,
+        dip_um=dip_um(depth.likely, [act for _, act in acts_of(film.stack, facts)]) if depth else None,
+        filler=_filler(film, wood, limit.sheen if limit else "", facts),
+        coat_um=coat,
+        scuff_um=scuff,
+    )
+    return replace(answer, findings=tuple(advice(answer, part, facts, limits)))
+
+
+def _filler(film: FaceFilm, wood: Wood | None, sheen: str, facts: Facts) -> FillerCoats | None:
+    limit = facts.filler_limits.get(sheen)
+    if wood is None or limit is None or film.role == "inside":
+        return None
+    closed = wood.fill_for_level_film not in ("yes", "optional") and sheen not in _MIRRORS
+    if limit.likely_um is None or closed:
+        return FillerCoats(0, 0, 0)
+    return filler_coats(film.stack, wood, limit, facts)
+
+
+def one_more(film: FaceFilm) -> tuple[float, float]:
+    """What one more coat like the last puts on, and what the scuff before it takes, likely um."""
+    if film.top is None:
+        return 0.0, 0.0
+    layers = film.stack.layers
+    at = max(n for n, layer in enumerate(layers) if layer.laid_um > 0)
+    before = [t for t in film.stack.takes if t.over == at and at and t.do in ("scuff", "sand")]
+    same = at > 0 and layers[at - 1].material == film.top.material
+    return film.top.laid_um, sum(t.removes_um for t in before) if same else 0.0
+
+
+def more_coats(film: FaceFilm, floor: float | None, ceiling: float, facts: Facts, limits: Limits) -> MoreCoats:
+    """Least further coats for floor, odds and a wanted film; every number up to twenty is looked at.
+
+    Where coats do not melt together, more of them help the floor but not the odds: the last coat alone is at stake.
+    """
+    top = film.top
+    if top is None:
+        return MoreCoats(0, 0, 0, 0, 0)
+    coat, scuff = one_more(film)
+    share = top.arris_laid_um / top.laid_um
+    step, step_arris = coat - scuff, coat * share - scuff * facts.likely("arris_scuff")
+    whole = fuses(facts.materials[top.material])
+
+    def stake(n: int, at_arris: bool) -> float:
+        built = film.arris_um if at_arris else film.dry_um
+        if whole:
+            return max(0.0, built.likely - film.old_um + n * (step_arris if at_arris else step))
+        last = film.arris_last_um.likely if at_arris else film.last_um.likely
+        return last if n == 0 else coat * (share if at_arris else 1.0)
+
+    def chances(n: int) -> tuple[float, float]:
+        flat, arris = (stake(n, False), film.rub_um.likely), (stake(n, True), film.arris_rub_um.likely)
+        return odds(flat, arris, top.by, facts)
+
+    def dry(n: int) -> float:
+        return film.dry_um.likely + n * step
+
+    room = max((n for n in range(MOST_COATS + 1) if dry(n) <= ceiling), default=0)
+    wanted = limits.film_um
+    found = {
+        "floor": least_coats(lambda n: floor is None or dry(n) >= floor - 1e-9, MOST_COATS),
+        "film": least_coats(lambda n: wanted is None or dry(n) >= wanted - 1e-9, MOST_COATS),
+    }
+    if film.rubbed:
+        found["flat"] = least_coats(lambda n: chances(n)[0] <= limits.flat, MOST_COATS)
+        found["arris"] = least_coats(lambda n: chances(n)[1] <= limits.arris, MOST_COATS)
+    return MoreCoats(**found, room=room)

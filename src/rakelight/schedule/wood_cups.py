@@ -1,0 +1,140 @@
+"""Will it cup: days and seasons after the air changes, for the coats on either face, as an elastic estimate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rakelight.errors import Misread
+from rakelight.facts.load import Facts
+from rakelight.physics.cup import cup_of_tilt_mm
+from rakelight.physics.film_damp import face_resistance
+from rakelight.physics.moisture import Board, Side, simulate
+from rakelight.physics.movement import ring_cup_mm
+from rakelight.schedule.wood_known import Coated, KnownWood
+from rakelight.spread import Spread
+from rakelight.units import H_PER_DAY
+
+Floats = NDArray[np.float64]
+
+#: said wherever a cup stands in figures
+OUTSIDE_TRUTH = (
+    "An elastic estimate for a top that nothing holds. No outside truth was found for cup in mm: real tops creep, "
+    "may move less, and may end hollow the other way after a damp and a dry season."
+)
+#: days told one by one
+TOLD_DAYS = (1, 3, 7, 14, 30, 60)
+_LONGEST_DAYS, _LEAST_DAYS = 400, 60
+_FLAT_MM = 0.05
+#: a board this much thicker takes so much longer: days for 22 mm. Source: time goes with thickness squared
+_DAYS_FOR_MM = (60.0, 22.0)
+
+
+@dataclass(frozen=True)
+class Panel:
+    """What is asked about: a solid panel, flat when the air changes."""
+
+    wood: KnownWood
+    wide_mm: float
+    thick_mm: float
+    cut: str
+    top: Coated
+    under: Coated
+
+
+@dataclass(frozen=True, eq=False)
+class Cup:
+    """Greatest bow over the width, mm without sign; the day it is reached; which way."""
+
+    peak_mm: Spread
+    day: Spread
+    direction: str  # hollow on top, round on top, flat
+    course_mm: Floats  # likely, signed, at the end of each hour: positive round on top
+    low_mm: Floats
+    high_mm: Floats
+
+    def on(self, day: int) -> float:
+        """Likely bow at the end of a day, signed; 0 beyond what was reckoned."""
+        hour = int(day * H_PER_DAY) - 1
+        return float(self.course_mm[hour]) if hour < len(self.course_mm) else 0.0
+
+
+def cup(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float) -> Cup:
+    """Cup of a panel at an even moisture when the air changes for good, from the first day on.
+
+    Parameters: from_pct, its moisture throughout; temp_c and rh (0 to 1), the new air on both faces.
+    Low to high: film from 0.3 to 2 times as leaky as tested, wood passing damp 1 to 2 times the equation.
+    Raises Misread for a panel thicker than it is wide.
+    """
+    if panel.thick_mm > panel.wide_mm:
+        raise Misread(
+            f"It is said to be thicker ({panel.thick_mm:g} mm) than wide ({panel.wide_mm:g} mm).",
+            "The width is that across the grain; swap the two if they are mixed up.",
+        )
+    hours = _hours(panel.thick_mm)
+    air = (np.full(hours, temp_c), np.full(hours, rh))
+    leaky, fast = facts.figure("film_passes_times").value, facts.figure("damp_spreads_times").value
+    pairs = [(leaky.likely, fast.likely), *((p, m) for p in leaky for m in (fast.low, fast.high))]
+    courses = [_course(panel, from_pct, air, passes, times) for passes, times in pairs]
+    return _judged(courses)
+
+
+def cup_through(facts: Facts, panel: Panel, from_pct: float, top: Any, under: Any) -> Floats:
+    """Likely signed bow hour by hour for faces that change: air (temp, rh) and resistance by hour, each face."""
+    board = Board(panel.thick_mm, panel.wood.specific_gravity, facts.likely("damp_spreads_times"))
+    tilt = simulate(board, Side(*top), Side(*under), from_pct).tilt_pct_per_mm
+    return np.asarray(cup_of_tilt_mm(tilt, panel.wood.moves(panel.cut), panel.wide_mm))
+
+
+def beneath(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float, faces: list[Coated]) -> list[float]:
+    """Likely greatest bow, mm, for each of several finishes beneath."""
+    hours = _hours(panel.thick_mm)
+    air = (np.full(hours, temp_c), np.full(hours, rh))
+    fast = facts.likely("damp_spreads_times")
+    found = []
+    for face in faces:
+        other = Panel(panel.wood, panel.wide_mm, panel.thick_mm, panel.cut, panel.top, face)
+        found.append(float(np.abs(_course(other, from_pct, air, 1.0, fast)).max()))
+    return found
+
+
+def ring_cup(panel: Panel, change_pct: float, pith_mm: float) -> float | None:
+    """Cup from the rings alone, mm (positive: the bark face goes hollow); None where a coefficient is missing."""
+    wood = panel.wood
+    if wood.radial is None or wood.tangential is None or panel.cut != "flat":
+        return None
+    return ring_cup_mm(wood.tangential - wood.radial, change_pct, panel.wide_mm, pith_mm)
+
+
+def _hours(thick_mm: float) -> int:
+    days = _DAYS_FOR_MM[0] * (thick_mm / _DAYS_FOR_MM[1]) ** 2
+    return int(H_PER_DAY * min(max(days, _LEAST_DAYS), _LONGEST_DAYS))
+
+
+def _course(panel: Panel, from_pct: float, air: tuple[Floats, Floats], passes: float, times: float) -> Floats:
+    sides = []
+    for face in (panel.top, panel.under):
+        permeance = None if face.permeance_ng is None else face.permeance_ng * passes
+        sides.append(Side(*air, face_resistance(permeance, face.air_side)))
+    board = Board(panel.thick_mm, panel.wood.specific_gravity, times)
+    tilt = simulate(board, sides[0], sides[1], from_pct).tilt_pct_per_mm
+    return np.asarray(cup_of_tilt_mm(tilt, panel.wood.moves(panel.cut), panel.wide_mm))
+
+
+def _judged(courses: list[Floats]) -> Cup:
+    peaks = [float(np.abs(c).max()) for c in courses]
+    days = [(int(np.abs(c).argmax()) + 1) / H_PER_DAY for c in courses]
+    likely = courses[0]
+    at = float(likely[int(np.abs(likely).argmax())])
+    direction = "flat" if abs(at) < _FLAT_MM else ("round on top" if at > 0 else "hollow on top")
+    stack = np.array(courses)
+    ends = (stack.min(axis=0), stack.max(axis=0))
+    low, high = (ends[1], ends[0]) if at < 0 else ends
+    return Cup(
+        Spread(min(peaks), peaks[0], max(peaks)),
+        Spread(min(days), days[0], max(days)),
+        direction, likely, low, high,
+    )  # fmt: skip

@@ -1,0 +1,187 @@
+"""How far does it move: width of a board or top between two airs, or through the year of the place it lives in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rakelight.errors import Misread
+from rakelight.facts.load import Facts
+from rakelight.physics.emc import emc_pct
+from rakelight.physics.film_damp import face_resistance
+from rakelight.physics.moisture import Board, Side, simulate
+from rakelight.physics.movement import VALID_PCT, change_mm, held_strain_pct, room_mm
+from rakelight.schedule.wood_air import DAYS, YearAir, month_of
+from rakelight.schedule.wood_known import Coated, KnownWood
+from rakelight.spread import Spread
+from rakelight.units import H_PER_DAY, show_length
+
+Floats = NDArray[np.float64]
+
+#: slack of a drawer or panel beyond its movement, so that it slides. Assumption
+_SLACK_MM = 0.5
+
+
+@dataclass(frozen=True)
+class Move:
+    """Change of a width from one moisture to another, mm, low to high by number (negative: shrinks)."""
+
+    wood: KnownWood
+    wide_mm: float
+    cut: str
+    from_pct: float
+    to_pct: float
+    change_mm: Spread
+    strain_pct: float  # should it be held
+
+    @property
+    def most_mm(self) -> float:
+        """The larger end of its size, without sign."""
+        return max(abs(self.change_mm.low), abs(self.change_mm.high))
+
+    @property
+    def doubtful(self) -> str:
+        """What makes it less sure than its range, or nothing."""
+        low, high = VALID_PCT
+        if min(self.from_pct, self.to_pct) < low or max(self.from_pct, self.to_pct) > high:
+            return f"the coefficient holds from {low:g} to {high:g} % moisture; beyond it the figure runs a little high"
+        return ""
+
+
+def moves(wood: KnownWood, wide_mm: float, cut: str, from_pct: float, to_pct: float) -> Move:
+    """Movement of a width between two moistures, with the spread of one board against another."""
+    per_pct = wood.moves(cut)
+    ends = [float(change_mm(wide_mm, per_pct * times, from_pct, to_pct)) for times in wood.spread]
+    change = Spread(min(ends), ends[1], max(ends))
+    return Move(wood, wide_mm, cut, from_pct, to_pct, change, held_strain_pct(per_pct, from_pct, to_pct))
+
+
+@dataclass(frozen=True)
+class Fits:
+    """Room to leave, mm, rounded up: the part grows outward and shrinks inward from its width now."""
+
+    fixed: str  # middle, edge
+    outward_mm: float  # at each moving edge
+    inward_mm: float
+    slot_mm: float  # travel of a slot at the moving edge, beside the screw's own width
+    drawer_gap_mm: float  # over a drawer front or side of this height
+    groove_mm: float  # each side of a panel held in the middle: room for it to grow
+    bare_line_mm: float  # each side of it: what shows when it shrinks
+    glued_strain_pct: float  # a rigid cross-grain glue line would have to hold this
+    glued_says: str
+
+
+def fits(facts: Facts, grow: Move, shrink: Move, fixed: str, unit: str) -> Fits:
+    """Room for a part that may grow as `grow` and shrink as `shrink` from its width now.
+
+    Parameters: fixed, "middle" or "edge", the line that stays where it is; unit, in or mm, for the rounding.
+    """
+    if fixed not in ("middle", "edge"):
+        raise Misread(f"{fixed!r} is no line to fix a part by.", "Write middle or edge.")
+    share = 0.5 if fixed == "middle" else 1.0
+    out = max(grow.change_mm.high, 0.0)
+    back = max(-shrink.change_mm.low, 0.0)
+    worst = max(grow.strain_pct, shrink.strain_pct, key=abs)
+    return Fits(
+        fixed=fixed,
+        outward_mm=room_mm(out * share, unit),
+        inward_mm=room_mm(back * share, unit),
+        slot_mm=room_mm((out + back) * share, unit),
+        drawer_gap_mm=room_mm(out + _SLACK_MM, unit),
+        groove_mm=room_mm(out / 2.0 + _SLACK_MM, unit),
+        bare_line_mm=room_mm(back / 2.0, unit),
+        glued_strain_pct=worst,
+        glued_says=_glued(facts, worst),
+    )
+
+
+def _glued(facts: Facts, strain_pct: float) -> str:
+    breaks = facts.figure("wood_breaks_share").value * 100.0
+    how = "stretched" if strain_pct < 0 else "crushed"
+    what = f"Held rigidly across the grain it would be {how} by {abs(strain_pct):.1f} %"
+    if abs(strain_pct) < breaks.low / 2.0:
+        return f"{what}: a glue line holds that."
+    tears = f"wood tears from {breaks.low:g} to {breaks.high:g} %" if strain_pct < 0 else (
+        "crushed cells do not come back, and leave a gap in the next dry season"
+    )  # fmt: skip
+    return f"{what}; {tears}. Do not glue or screw it tight across the grain."
+
+
+@dataclass(frozen=True, eq=False)
+class YearMove:
+    """A year in the place lived in, once settled: low, likely, high in the columns of the arrays (365, 3)."""
+
+    air: YearAir
+    made_pct: float
+    mc_pct: Floats
+    change_mm: Floats  # against the width when made
+    driest: Move  # from as made
+    dampest: Move
+    driest_day: int
+    dampest_day: int
+    finish: Coated
+    swing_mm: Spread = field(default_factory=lambda: Spread.exact(0.0))
+
+    def season(self, day: int) -> str:
+        """Name of the season of a day: its month, where the air is dated."""
+        return month_of(day) if self.air.dated else ("winter" if day < 90 or day > 280 else "summer")
+
+
+def year_moves(
+    facts: Facts,
+    wood: KnownWood,
+    wide_mm: float,
+    thick_mm: float,
+    cut: str,
+    air: YearAir,
+    made_pct: float,
+    finish: Coated,
+) -> YearMove:
+    """Width through the second year in a place: damp must pass the finish (alike on both faces) and the wood.
+
+    Low, likely and high take slow wood under a tight film that moves little, the figures as they stand, and
+    fast wood under a leaky film that moves much.
+    """
+    spread = facts.figure("damp_spreads_times").value
+    leaky = facts.figure("film_passes_times").value
+    per_pct = np.array([wood.moves(cut) * times for times in wood.spread])
+    held = np.array([[_resistance(finish, times) for times in leaky]])
+    temp_c, rh = np.tile(air.temp_c, 2), np.tile(air.rh, 2)
+    side = Side(temp_c, rh, held)
+    board = Board(thick_mm, wood.specific_gravity, np.array(list(spread)))
+    start = emc_pct(float(air.temp_c.mean()), float(air.rh.mean()))
+    mc = simulate(board, side, side, start, step_h=H_PER_DAY).mean_pct[DAYS:]
+    change = change_mm(wide_mm, per_pct, made_pct, mc)
+    low, high = int(np.argmin(mc[:, 1])), int(np.argmax(mc[:, 1]))
+    swing = np.ptp(change, axis=0)
+    return YearMove(
+        air, made_pct, mc, change,
+        _ends(wood, wide_mm, cut, made_pct, mc[low, 1], change.min(axis=0)),
+        _ends(wood, wide_mm, cut, made_pct, mc[high, 1], change.max(axis=0)),
+        low, high, finish, Spread(*sorted(float(s) for s in swing)),
+    )  # fmt: skip
+
+
+def _ends(wood: KnownWood, wide_mm: float, cut: str, made: float, to: float, ends: Any) -> Move:
+    strain = moves(wood, wide_mm, cut, made, float(to)).strain_pct
+    change = Spread(float(min(ends)), float(ends[1]), float(max(ends)))
+    return Move(wood, wide_mm, cut, made, float(to), change, strain)
+
+
+def _resistance(finish: Coated, times: float) -> float:
+    passes = None if finish.permeance_ng is None else finish.permeance_ng * times
+    return face_resistance(passes, finish.air_side)
+
+
+def move_sentence(move: Move, unit: str) -> str:
+    """A movement in words: direction, likely, and its range in brackets."""
+    likely = move.change_mm.likely
+    if abs(likely) < 0.05:
+        return "it hardly moves"
+    low, high = sorted((abs(move.change_mm.low), abs(move.change_mm.high)))
+    verb = "grows" if likely > 0 else "shrinks"
+    size = show_length(abs(likely), unit, 32)
+    return f"it {verb} {size} ({show_length(low, unit, 32)} to {show_length(high, unit, 32)})"

@@ -1,0 +1,41 @@
+"""Thickness of film as people write it: mil (thousandths of an inch) or um."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from rakelight.errors import Misread
+from rakelight.units.factors import UM_PER_MIL, UM_PER_MM
+from rakelight.units.numbers import NUMBER, number_of, plain, refuse_comma, said
+
+#: a film thicker than this is not meant
+THICKEST_UM = 5000.0
+
+_EXAMPLE = '"2 mil" or "50 um"'
+_UNITS = {"mil": UM_PER_MIL, "mils": UM_PER_MIL, "thou": UM_PER_MIL, "um": 1.0, "µm": 1.0, "μm": 1.0,
+          "micron": 1.0, "microns": 1.0, "micrometres": 1.0, "micrometers": 1.0, "mm": UM_PER_MM}  # fmt: skip
+_FILM = re.compile(rf"({NUMBER})\s*([a-zµμ]+)?$")
+
+
+def read_film(value: object) -> float:
+    """A thickness of film in um.
+
+    Raises Misread for what is no thickness, has no unit, is negative or over 5 mm.
+
+    >>> read_film("50 um"), round(read_film("2 mil"), 1)
+    (50.0, 50.8)
+    """
+    words = plain(value) if isinstance(value, str) else ""
+    refuse_comma(words, _EXAMPLE)
+    found = _FILM.match(words)
+    if not found:
+        raise Misread(f"{said(value)} cannot be read as a thickness of film.", f"Write it as {_EXAMPLE}.")
+    if found[2] is None:
+        raise Misread(f"{said(value)} has no unit.", f'Write "{found[1]} um" or "{found[1]} mil".')
+    if found[2] not in _UNITS:
+        raise Misread(f"{said(value)} has a unit no film is told in.", f"Write it as {_EXAMPLE}.")
+    um = number_of(found[1]) * _UNITS[found[2]]
+    if not math.isfinite(um) or um > THICKEST_UM:
+        raise Misread(f"{said(value)} is over 5 mm.", f"Look at the unit; write it as {_EXAMPLE}.")
+    return um

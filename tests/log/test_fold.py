@@ -1,0 +1,153 @@
+"""A log folds to what is so: any prefix, any order of telling, no clock."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rakelight.log.events import Event
+from rakelight.log.fold import fold
+
+START = datetime(2027, 2, 8, 8, tzinfo=UTC)
+#: a case of three steps, a shelf of two, both joined into a cabinet
+ORDER = {
+    "case/oil": [], "case/coat-1": ["case/oil"], "case/level": ["case/coat-1"],
+    "shelf/coat-1": [], "shelf/coat-1/scuff-late": [], "shelf/coat-2": ["shelf/coat-1"],
+    "cabinet/join": ["case/level", "shelf/coat-2"], "cabinet/pack": ["cabinet/join"],
+}  # fmt: skip
+
+
+def _at(hours):
+    return START + timedelta(hours=hours)
+
+
+def _plan(every=10, **more):
+    times = {k: [_at(n * every).isoformat(), _at(n * every + 1).isoformat(), "shop"] for n, k in enumerate(ORDER)}
+    return Event("planned", START, START, plan=times, after={k: v for k, v in ORDER.items() if v}, **more)
+
+
+def _done(task, hours, **more):
+    return Event("done", _at(hours), _at(hours), task=task, **more)
+
+
+def _failed(task, hours, passed=False, **more):
+    return Event("tested", _at(hours), _at(hours), task=task, passed=passed, **more)
+
+
+def test_what_is_behind_counts_as_done_as_planned():
+    state = fold([_plan()], _at(15))
+    assert set(state.done) == {"case/oil", "case/coat-1"}
+    assert not any(f.logged for f in state.done.values())
+
+
+def test_what_was_told_is_not_hollow():
+    state = fold([_plan(), _done("case/oil", 3)], _at(15))
+    assert state.done["case/oil"].logged and state.done["case/oil"].end == _at(3)
+
+
+def test_a_failed_test_holds_its_step_and_all_that_comes_after_also_where_it_is_joined():
+    state = fold([_plan(), _failed("case/coat-1", 9)], _at(1000))
+    assert set(state.done) == {"case/oil", "shelf/coat-1", "shelf/coat-1/scuff-late", "shelf/coat-2"}
+    state = fold([_plan(), _failed("shelf/coat-1", 9)], _at(1000))
+    assert set(state.done) == {"case/oil", "case/coat-1", "case/level"}
+
+
+def test_a_test_that_passed_later_lets_go():
+    events = [_plan(), _failed("case/level", 20), _failed("case/level", 40, passed=True, also=["case/coat-1"])]
+    state = fold(events, _at(1000))
+    assert "cabinet/pack" in state.done
+    assert {t.task for t in state.trials if t.passed} == {"case/level", "case/coat-1"}
+
+
+def test_what_stands_before_a_step_that_was_done_was_done_before_it():
+    state = fold([_plan(), _done("case/level", 5)], _at(6))
+    before = state.done["case/coat-1"]
+    assert not before.logged and before.end is not None and before.end <= state.done["case/level"].start
+
+
+def test_a_plan_kept_without_its_order_holds_the_part():
+    old = Event("planned", START, START, plan=_plan().plan)
+    assert "case/level" not in fold([old, _failed("case/coat-1", 9)], _at(1000)).done
+
+
+def test_taken_back_never_happened_whenever_it_was_written():
+    told = _done("case/oil", 3, number=2, step="case/oil")
+    back = Event("taken back", _at(50), _at(50), takes_back=told.id)
+    state = fold([told, back], _at(4))
+    assert not state.done and not state.coats_taken
+    assert fold([told], _at(4)).coats_taken == {"case/oil": 2}
+
+
+def test_what_is_still_to_come_is_not_known():
+    assert not fold([_done("case/oil", 9)], _at(8)).done
+
+
+def test_a_repeated_id_counts_once():
+    first = _done("case/oil", 3)
+    again = Event("done", _at(5), _at(5), id=first.id, task="case/oil")
+    assert fold([first, again], _at(9)).done["case/oil"].end == _at(3)
+
+
+def test_a_catch_up_confirms_many_at_once():
+    event = Event.confirmed({"case/oil": (_at(0), _at(1)), "case/coat-1": (_at(10), _at(11))}, _at(12))
+    state = fold([_plan(), event], _at(12))
+    assert all(state.done[k].logged for k in ("case/oil", "case/coat-1"))
+
+
+tasks = st.sampled_from([*ORDER, "gone/sand"])
+hours = st.floats(0, 90, allow_nan=False)
+events = st.one_of(
+    st.builds(_plan, st.floats(0.5, 20)),
+    st.builds(_done, tasks, hours),
+    st.builds(_done, tasks, hours, number=st.integers(1, 4), step=st.just("case/oil")),
+    st.builds(_failed, tasks, hours, st.booleans()),
+    st.builds(lambda t, h: Event.confirmed({t: (_at(h), _at(h + 1))}, _at(h + 1)), tasks, hours),
+    st.builds(lambda h, words: Event("note", _at(h), _at(h), words=words), hours, st.text(max_size=5)),
+)
+
+
+@st.composite
+def logs(draw):
+    """A log with repeats and corrections anywhere."""
+    told = draw(st.lists(events, max_size=12))
+    for _ in range(draw(st.integers(0, 3))):
+        if told:
+            one = draw(st.sampled_from(told))
+            back = Event("taken back", _at(draw(hours)), START, takes_back=one.id)
+            told.insert(draw(st.integers(0, len(told))), draw(st.sampled_from([one, back])))
+    return told
+
+
+@given(logs(), hours)
+def test_any_prefix_folds_to_something_sound(told, hour):
+    now = _at(hour)
+    for length in range(len(told) + 1):
+        state = fold(told[:length], now)
+        gone = {e.takes_back for e in told[:length] if e.kind == "taken back"}
+        kept = [e for e in told[:length] if e.id not in gone and e.kind in ("done", "confirmed")]
+        heard = {task for event in kept for task in (event.task, *event.plan)}
+        for task, fact in state.done.items():
+            assert fact.task == task and fact.start <= now
+            assert fact.end is None or fact.start <= fact.end
+            assert not fact.logged or task in heard
+        logged = {k for k, f in state.done.items() if f.logged}
+        last = {e.task: e for e in told[:length] if e.kind == "tested" and e.id not in gone and e.happened <= now}
+        for task, event in last.items():
+            ahead = logged & set(_all_after(task))
+            if not event.passed and task not in logged and not ahead:
+                assert task not in state.done, "a failed test holds its step"
+
+
+@given(logs(), hours)
+def test_sending_everything_twice_changes_nothing(told, hour):
+    assert fold(told + told, _at(hour)) == fold(told, _at(hour))
+
+
+def _all_after(task):
+    found, size = {task}, 0
+    while len(found) > size:
+        size = len(found)
+        found |= {k for k, before in ORDER.items() if found & set(before)}
+    return found

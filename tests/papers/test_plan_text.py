@@ -1,0 +1,70 @@
+"""Days, waits and dates as text."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from rakelight.papers.plan_text import days_words, due_lines, range_words, ready_words
+from rakelight.papers.wrapping import wrapped
+from rakelight.plan.model import Due, Plan, Ready
+
+MONDAY = datetime(2027, 2, 8, 8, tzinfo=ZoneInfo("America/Chicago"))
+
+
+def _ready(low, likely, high):
+    at = [None if h is None else MONDAY + timedelta(hours=h) for h in (low, likely, high)]
+    return Ready("rub", *at)
+
+
+@pytest.mark.parametrize(
+    ("ready", "words"),
+    [
+        (_ready(1.01, 1.2, 1.6), "Mon 8 Feb about 9:10"),
+        (_ready(1, 3, 5.3), "Mon 8 Feb, 9:00 to 13:20"),
+        (_ready(4, 20.02, 30), "likely Tue 9 Feb 4:00 (Mon 8 Feb to Tue 9 Feb)"),
+        (_ready(24, 100, 240), "likely Fri 12 Feb (Tue 9 Feb to Thu 18 Feb)"),
+        (_ready(24, 100, None), "likely Fri 12 Feb 12:00, perhaps never in this air"),
+        (_ready(None, None, None), "no date in this air"),
+    ],
+)
+def test_a_range_is_told_no_finer_than_it_is_known(ready, words):
+    assert range_words(ready) == words
+
+
+def test_readinesses_in_words():
+    assert ready_words("rub") == "ready to rub"
+    assert ready_words("use") == "ready for full use"
+    assert ready_words("photograph") == "photograph"
+
+
+@pytest.mark.parametrize(("hours", "words"), [(0.2, "1 hour"), (5, "5 hours"), (23, "1 day"), (60, "2 days")])
+def test_stretches_of_time(hours, words):
+    assert days_words(hours) == words
+
+
+def _due(likely, high, by=72.0):
+    at = [MONDAY + timedelta(hours=h) if h is not None else None for h in (0, likely, high)]
+    return Due("pack", MONDAY + timedelta(hours=by), "case", at[0], at[1], at[2], max(0, (likely or 0) - by))
+
+
+@pytest.mark.parametrize(
+    ("due", "tells"),
+    [
+        (_due(24, 48), "in time with 2 days to spare"),
+        (_due(24, 200), "though the latest would miss it"),
+        (_due(144, 200), "TOO LATE by 3 days"),
+        (_due(None, None), "TOO LATE"),
+    ],
+)
+def test_a_date_says_how_it_stands(due, tells):
+    text = " ".join(line.strip() for line in due_lines(Plan({}, (due,))))
+    assert text.startswith("Case ready to pack") and tells in text
+
+
+def test_a_number_stays_with_its_unit():
+    lines = wrapped("take 1 3/4 fl oz of it and then 2 h later another 12 ml", 30)
+    assert all(not line.endswith(("1", "3/4", "fl", "2", "12")) for line in lines)
+    assert " ".join(lines) == "take 1 3/4 fl oz of it and then 2 h later another 12 ml"
