@@ -11,6 +11,7 @@ from typing import Annotated
 
 import typer
 
+from rakelight.cli import wood as wood_commands
 from rakelight.errors import Finding, Misread, RakelightError, Refused, Severity
 
 app = typer.Typer(
@@ -244,6 +245,14 @@ def book(
     from rakelight.cli import jars
 
     jars.book(name, shop, as_json)
+
+
+wood_commands.register(app)
+
+
+from rakelight.cli import film  # noqa: E402
+
+film.register(app)
 
 
 def main() -> None:

@@ -80,7 +80,9 @@ def _work(piece_path: Path, shop_path: Path | None) -> tuple[Work, Facts]:
         raise Refused([*faults, *found])
     book = Book.beside(piece, piece_path, shop, facts, given or piece_path)
     work = unroll(piece, book, shop, facts)
-    stopped = [f for f in (*faults, *found, *work.findings) if f.severity is Severity.ERROR]
+    passed = () if given else ("unknown-place",)  # no air is asked for
+    told = (*faults, *found, *work.findings)
+    stopped = [f for f in told if f.severity is Severity.ERROR and f.id not in passed]
     if stopped:
         raise Refused(stopped)
     return work, facts

@@ -20,6 +20,7 @@ from rakelight.units import read_amount, read_length, read_temp
 
 _INCHES = re.compile(r"[\"'′″]|\b(in|inch|inches|ft|feet|foot)\b|\d(in|ft)\b")
 _LONGEST_WEEKS = 520.0
+Pair = tuple[float | None, float | None]  # what it comes from, what it goes to
 #: coats beneath told beside the one asked for
 _BENEATH = (0, 1, 2, 3)
 
@@ -108,7 +109,7 @@ def on_a_core(core: str, ask: Asked) -> bool:
     return True
 
 
-def movement(ask: Asked, rh: tuple[float | None, float | None], mc: tuple[float | None, float | None], fixed: str) -> None:
+def movement(ask: Asked, rh: Pair, mc: Pair, fixed: str) -> None:
     """Between two airs or moistures."""
     wood, cut, wide_mm = ask.known(), wood_known.cut_of(ask.cut), read_length(ask.width)
     ends = _ends(rh, mc, read_temp(ask.temp))
@@ -145,16 +146,18 @@ def year(
         return
     ends = {
         name: {"mc_pct": round(move.to_pct, 2), "season": found.season(day), "change_mm": _range(move.change_mm)}
-        for name, move, day in (("driest", found.driest, found.driest_day), ("dampest", found.dampest, found.dampest_day))
-    }  # fmt: skip
+        for name, move, day in (
+            ("driest", found.driest, found.driest_day),
+            ("dampest", found.dampest, found.dampest_day),
+        )
+    }
     data({"schema": 1, **_wood(wood), "cut": cut, "wide_mm": sizes[0], "made_mc": round(made, 2), "air": found.air.says,
           **ends, "swing_mm": _range(found.swing_mm), "room": _fit(fit)})  # fmt: skip
 
 
 def cup(
-    ask: Asked, faces: tuple[str, str], rh: tuple[float | None, float | None],
-    mc: tuple[float | None, float | None], pith: str, svg: str,
-) -> None:  # fmt: skip
+    ask: Asked, faces: tuple[str, str], rh: Pair, mc: Pair, pith: str, svg: str
+) -> None:
     """Will it cup."""
     facts, temp_c = load(), read_temp(ask.temp)
     top, under = (wood_known.coated(facts, words) for words in faces)
@@ -205,9 +208,10 @@ def ready(
     if not ask.as_json:
         print("\n".join(text.ready_lines(found, reading.thick_mm, weight_g, ask.unit, width())))
         return
+    weights = [round(found.weight_at(weight_g, mc), 1) if weight_g else None for _, mc in found.sheet]
     sheet = [
-        {"week": week, "mc_pct": round(mc, 2), "weight_g": round(found.weight_at(weight_g, mc), 1) if weight_g else None}
-        for week, mc in found.sheet
+        {"week": week, "mc_pct": round(mc, 2), "weight_g": grams}
+        for (week, mc), grams in zip(found.sheet, weights, strict=True)
     ]
     data({"schema": 1, **_wood(reading.wood), "verdict": found.verdict,
           "weeks": _range(found.weeks) if found.weeks else None, "reading_pct": _range(found.reading_pct),
@@ -238,9 +242,7 @@ def _target(home: tuple[float | None, float | None, str], temp_c: float) -> floa
     return wood_ready.home_pct(load())
 
 
-def _ends(
-    rh: tuple[float | None, float | None], mc: tuple[float | None, float | None], temp_c: float
-) -> tuple[float, float]:
+def _ends(rh: Pair, mc: Pair, temp_c: float) -> tuple[float, float]:
     """Moisture at the start and the end, each said as humidity or as moisture."""
     found = []
     for name, humid, wet in zip(("from", "to"), rh, mc, strict=True):

@@ -70,12 +70,16 @@ def year_lines(year: YearMove, fit: Fits, unit: str, width: int) -> list[str]:
     seasons = (
         f"Driest, {year.season(year.driest_day)}: {driest.to_pct:.1f} %, {move_sentence(driest, unit)}.",
         f"Dampest, {year.season(year.dampest_day)}: {dampest.to_pct:.1f} %, {move_sentence(dampest, unit)}.",
-        f"Over the year {range_of(year.swing_mm, unit)}, with {year.finish.says} on both faces. A finish only slows it.",
+        f"Over the year {range_of(year.swing_mm, unit)}, {_both(year.finish.says)}. A finish only slows it.",
     )
     what = f"{driest.wood.name}, {show_length(driest.wide_mm, unit)} wide, {driest.cut}-sawn"
     lines = wrapped(f"{what}, made at {year.made_pct:.1f} % moisture, in {year.air.says}:", width)
     lines += [line for s in seasons for line in wrapped(s, width, "  ", "    ")]
     return [*lines, *fit_lines(fit, unit, width), *wood_lines(driest.wood, width)]
+
+
+def _both(says: str) -> str:
+    return "both faces bare" if says == "bare" else f"with {says} on both faces"
 
 
 def cup_lines(
@@ -92,7 +96,8 @@ def cup_lines(
     if cup.direction == "flat":
         said = ["It stays flat: both faces drink alike."]
     else:
-        course = ", ".join(f"day {d} {show_length(abs(cup.on(d)), unit, _PARTS)}" for d in TOLD_DAYS if abs(cup.on(d)) > 0.05)
+        told = [(d, abs(cup.on(d))) for d in TOLD_DAYS]
+        course = ", ".join(f"day {d} {show_length(mm, unit, _PARTS)}" for d, mm in told if mm > 0.05)
         said = [
             f"Likely {range_of(cup.peak_mm, unit)} {cup.direction}, most after {cup.day.likely:.0f} days "
             f"({cup.day.low:.0f} to {cup.day.high:.0f}).",
@@ -112,7 +117,8 @@ def cup_lines(
 def ready_lines(found: Ready, thick_mm: float, weight_g: float, unit: str, width: int) -> list[str]:
     """Go or wait, why, the doubts, and a sheet to weigh by."""
     reading = found.reading_pct
-    head = f"Reads {reading.likely:.1f} % ({reading.low:.1f} to {reading.high:.1f}), will live at {found.target_pct:.1f} %."
+    live = f"will live at {found.target_pct:.1f} %"
+    head = f"Reads {reading.likely:.1f} % ({reading.low:.1f} to {reading.high:.1f}), {live}."
     verdict = {GO: "Go", MOVE: "Not here", DOUBT: "Not yet sure"}.get(found.verdict, "Wait")
     if found.weeks is None or found.verdict in (GO, DOUBT):
         said = f"{verdict}: {found.why}."

@@ -8,7 +8,7 @@ the mixing factor. Source: docs/decisions.md, "Air"; ventilation.md.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -101,29 +101,31 @@ class Exposure:
         return max((s.share for s in self.limits), default=0.0)
 
 
-def limits_of(facts: Facts, solvent: str, *, methanol_free: bool = False) -> Limits:
-    """Limits of a solvent: the lower where two bodies set one.
+def limits_of(facts: Facts, solvent: str, *, methanol_free: bool = False, lax: bool = False) -> Limits:
+    """Limits of a solvent: the lower where two bodies set one; `lax`, the higher.
 
     Denatured alcohol is held to methanol's limits where those are lower, unless its sheet shows none.
     """
-    own = _own_limits(facts.solvents[solvent])
+    own = _own_limits(facts.solvents[solvent], max if lax else min)
     if solvent != _DENATURED or methanol_free:
         return own
-    other = _own_limits(facts.solvents[_DENATURANT])
+    other = _own_limits(facts.solvents[_DENATURANT], max if lax else min)
     because = "methanol's, since its share in the alcohol is not known"
     return Limits(_least(own.day, other.day), _least(own.short, other.short),
                   _least(own.half_danger, other.half_danger), own.lel_pct, because)  # fmt: skip
 
 
-def _own_limits(solvent: Solvent) -> Limits:
-    f = solvent.figures
-    short = _least(f.get("niosh_rel_st_ppm"), f.get("niosh_rel_ceiling_15min_ppm"), f.get("osha_pel_ceiling_ppm"))
-    danger = f.get("idlh_ppm")
+def _own_limits(solvent: Solvent, choose: Callable[[list[float]], float]) -> Limits:
+    def of(*columns: str) -> float | None:
+        known = [solvent.figures[c] for c in columns if c in solvent.figures]
+        return choose(known) if known else None
+
+    danger = of("idlh_ppm")
     return Limits(
-        _least(f.get("niosh_rel_twa_ppm"), f.get("osha_pel_twa_ppm")),
-        short,
+        of("niosh_rel_twa_ppm", "osha_pel_twa_ppm"),
+        of("niosh_rel_st_ppm", "niosh_rel_ceiling_15min_ppm", "osha_pel_ceiling_ppm"),
         danger / 2 if danger else None,
-        f.get("lel_pct_low"),
+        of("lel_pct_low"),
     )
 
 
@@ -139,11 +141,12 @@ def exposure(
     window: tuple[float, float] = (-math.inf, math.inf),
     *,
     methanol_free: bool = False,
+    lax: bool = False,
 ) -> Exposure:
     """How rich a room becomes within a window of hours, and how near each limit that comes.
 
     Parameters: lets, all that goes into the room, also before the window; room; methanol_free, where the sheet of
-    the alcohol shows no methanol. The peak lies at an end of a release, so only those hours are looked at.
+    the alcohol shows no methanol; lax, by the higher of two bodies' limits. The peak lies at an end of a release, so only those hours are looked at.
     """
     names = sorted({name for one in lets for name, g in one.grams.items() if g > 0})
     edges = {h for one in lets for h in (one.start_h, one.start_h + one.hours)} | {window[0], window[1]}
@@ -157,7 +160,7 @@ def exposure(
         releases = [_release(facts, name, one, room) for one in lets if one.grams.get(name)]
         rich[name] = ppm_at(at, releases, room.volume_m3, room.effective)
         mean[name] = mean_ppm(begins, DAY_H, releases, room.volume_m3, room.effective) if begins.size else np.zeros(1)
-    known = {name: limits_of(facts, name, methanol_free=methanol_free) for name in names}
+    known = {name: limits_of(facts, name, methanol_free=methanol_free, lax=lax) for name in names}
     shares = [
         _share("day", "mean of eight hours, day limit", mean, {n: x.day for n, x in known.items()}),
         _share("short", "peak, short-term limit", rich, {n: x.short for n, x in known.items()}),

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from rakelight.facts.records import Source
 from rakelight.plan.model import Placed
-from rakelight.plan.room_air import Exposure, Let, Room, breath_verdict, exposure, fire_verdict, room_left, worse
+from rakelight.plan.room_air import Exposure, Let, Room, breath_verdict, exposure, fire_verdict, limits_of, room_left, worse
 from rakelight.plan.vapour_answers import SAYS_NOTHING_OF, solvents_of_coat
 from rakelight.rules.case import Case
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
@@ -58,7 +58,7 @@ def vapour_over_limit(case: Case) -> Iterator[Hit]:
             if found.verdict != "go":
                 worst.setdefault(coat.material, []).append(found)
         for material, all_seen in worst.items():
-            yield _hit(case, place, material, all_seen)
+            yield _hit(case, place, room, material, all_seen)
 
 
 def _by_place(case: Case) -> dict[str, list[_Coat]]:
@@ -69,7 +69,7 @@ def _by_place(case: Case) -> dict[str, list[_Coat]]:
     if zero is None:
         return found
     lay_h = case.facts.likely("lay_release_h")
-    for coat in amounts(case.work, case.shop, case.facts).coats:
+    for coat in amounts(case.work, case.shop, case.facts).tasks.values():
         placed = case.plan.placed.get(coat.task)
         task = case.tasks.get(coat.task)
         grams = solvents_of_coat(case.facts, coat)
@@ -108,11 +108,18 @@ def _look(case: Case, coat: _Coat, lets: list[Let], room: Room) -> _Seen:
     near = [let for let in lets if begin - _LOOK_BACK_H <= let.start_h <= window[1]]
     seen = exposure(case.facts, near, room, window)
     verdict = worse(breath_verdict(seen), fire_verdict(case.facts, seen, False))
-    sure = verdict != "warn" or breath_verdict(exposure(case.facts, near, room, window, methanol_free=True)) != "go"
+    if seen.limits and seen.limits[0].solvent not in coat.let.grams and seen.share_of_lel < 0.1:
+        return _Seen(coat, seen, "go", False)  # another coat's doing, and said of that one
+    sure = verdict != "warn" or _over_even_so(case, near, room, window)
     return _Seen(coat, seen, verdict, sure)
 
 
-def _hit(case: Case, place: Place, material: str, found: list[_Seen]) -> Hit:
+def _over_even_so(case: Case, near: list[Let], room: Room, window: tuple[float, float]) -> bool:
+    """Over the higher of two bodies' limits too, and without methanol."""
+    return breath_verdict(exposure(case.facts, near, room, window, methanol_free=True, lax=True)) != "go"
+
+
+def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]) -> Hit:
     order = ["go", "warn", "stop", "refuse"]
     top = max(found, key=lambda s: (order.index(s.verdict), s.seen.most_over, s.seen.share_of_lel))
     stops = top.verdict in ("stop", "refuse")
@@ -126,13 +133,16 @@ def _hit(case: Case, place: Place, material: str, found: list[_Seen]) -> Hit:
         f"{_ppm(top.seen.peak_ppm)} ppm{limit}, {number(top.seen.share_of_lel * 100)} % of what can burn, at "
         f"{place.air_changes_per_h:g} air changes an hour."
     )
-    if not sure:
-        says += " That limit is methanol's, taken because its share in the alcohol is not known."
-    most = top.coat.liquid_ml * min(1.0, room_left(case.facts, top.seen))
+    if not sure and near:
+        methanol = limits_of(case.facts, near.solvent).because
+        why = f"{methanol}" if methanol else "the stricter of two lists"
+        says += f" That limit is {why}."
+    alone = room_left(case.facts, exposure(case.facts, [top.coat.let], room))
+    less = f"lay about {number(top.coat.liquid_ml * alone)} ml at a time" if alone < 1 else "lay it"
+    unknown = "" if place.air_changes_given else " (air_changes is not in the shop file: taken as with all shut)"
     mend = (
-        f"{'Stop until you ' if stops else 'Open '}{'open ' if stops else ''}door and window or draw the air out"
-        f"{'' if place.air_changes_given else ', and write air_changes in the shop file'}; or lay about {number(most)} ml "
-        f"at a time, hours apart. {SAYS_NOTHING_OF}"
+        f"{'Stop: first open' if stops else 'Open'} door and window or draw the air out{unknown}; or {less}, hours apart "
+        f"from what else is laid there. {SAYS_NOTHING_OF}"
     )
     figures = {"peak_ppm": round(top.seen.peak_ppm, 1), "share_of_lel": round(top.seen.share_of_lel, 5)}
     severity = ERROR if stops else WARNING if sure else NOTE

@@ -49,7 +49,7 @@ class SheenAnswer:
         """As plain data."""
         return {
             "schema": 1, "finish": self.finish, "last": self.last, "refractive_index": self.index,
-            "sheen": {"gu": span(self.sheen.gu), "word": self.sheen.word, "words": list(self.words)},
+            "gu": span(self.sheen.gu), "word": self.sheen.word, "words": list(self.words),
             "gu_20": span(self.gu_20), "gu_85": span(self.gu_85), "most_gu": round(self.most_gu, 1),
             "grain_scale_um": round(self.scale_um, 2), "measured": self.measured,
             "kind": self.kind, "source": self.source, "says": self.says,

@@ -85,13 +85,11 @@ def _words_across(sheet: Sheet, row: Row, base: float, labels: Sequence[Label], 
     if row.says:
         wide = words_width(row.says)
         stops = [axis.inside(f.at) for f in axis.model.flags]
-        ways = [
-            x
-            for x in (axis.last, *(at - 8 for at in reversed(stops)))
-            if not any(x - wide < at < x for at in stops)
-            and all(label.tier or label.right < x - wide - 3 for label in labels)
-        ]
-        sheet.text(ways[0] if ways else axis.last, base - TALL - 8 if ways else base - 8, row.says, "plate e")
+        ends = (axis.last, *(at - 8 for at in reversed(stops)))
+        clear = [x for x in ends if not any(x - wide < at < x for at in stops)]
+        ways = [x for x in clear if all(label.tier or label.right < x - wide - 3 for label in labels)]
+        x = (ways or clear or [axis.last])[0]
+        sheet.text(x, base - TALL - 8 if ways else base - 8, row.says, "plate e")
 
 
 def _days_across(sheet: Sheet, model: CalendarModel, axis: Axis, top: float, foot: float) -> None:
@@ -169,9 +167,10 @@ def _marks_down(sheet: Sheet, model: CalendarModel, axis: Axis, width: float) ->
         sheet.text(left - 14, y + 6 if y > axis.first + 12 else y - 3, "now", "nowt e plate")
     free = 0.0
     for flag in model.flags:
+        sheet.line("want", (left, axis.inside(flag.at)), (width - 2, axis.inside(flag.at)))
+    for flag in model.flags:
         y = axis.inside(flag.at)
-        sheet.line("want", (left, y), (width - 2, y))
-        words = fitted(flag.says, (width - left - 14) / 0.88, True)
+        words = fitted(flag.says.replace(", wanted ", " by "), (width - left - 14) / 0.88, True)
         wide = min(words_width(words, True) + 16, width - left - 2)
         y = max(y, free)
         sheet.rect("flag", width - 2 - wide, y, wide, 26)

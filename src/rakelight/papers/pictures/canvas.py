@@ -22,6 +22,9 @@ TOKENS = {
     "shade": ("#5b6d85", "#8499b4", "#000"), "shade-soft": ("#b9c4d1", "#3d4a5b", "#fff"),
     "shade-ink": ("#33465e", "#b3c5dc", "#000"), "stop": ("#9f1d16", "#ff9a8b", "#000"),
     "wall": ("#1b2123", "#0a0c0d", "#fff"),
+    "wood": ("#c99a78", "#5c3d2b", "#fff"), "ray": ("#8f5c3c", "#a47450", "#000"),
+    "oil": ("#a9693f", "#7b4a2a", "#fff"), "fill": ("#efe6d2", "#8d8168", "#fff"),
+    "c1": ("#f4dfae", "#7d5f28", "#fff"), "c2": ("#e9c983", "#6d511f", "#fff"),
 }  # fmt: skip
 
 #: words in pictures, px; the least anywhere

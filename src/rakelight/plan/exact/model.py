@@ -18,7 +18,7 @@ from rakelight.plan.fitting import on_grid
 from rakelight.plan.problem import Node, Problem
 
 Var = cp_model.IntVar
-Lin = cp_model.LinearExprT
+Lin = cp_model.LinearExpr | int
 
 DAY = 1440 // TICK
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from heapq import heappop, heappush
 
 from rakelight.errors import RakelightError
@@ -20,9 +19,25 @@ from rakelight.schedule.tasks import Task
 class Kept(Fitting):
     """Puts each task at its planned start where it fits there, else as soon after as it does."""
 
+    spans: Mapping[str, tuple[Span, ...]]
+
     def dry(self, task: Task, place: str, earliest: int, unit: int) -> tuple[Span, ...]:
-        """As planned: not before the planned start."""
+        """As planned where all of it fits there; else from the planned start on."""
+        spans = self.spans.get(task.id, ())
+        if spans and spans[0][0] >= earliest and self._all_fit(task, place, spans):
+            return spans
         return super().dry(task, place, max(earliest, self.planned.get(task.id, earliest)), unit)
+
+    def _all_fit(self, task: Task, place: str, spans: tuple[Span, ...]) -> bool:
+        left = list(spans)
+        for a, b in self._dry_gaps(task, place, spans[0][0]):
+            while left and a <= left[0][0] and left[0][1] <= b:
+                left.pop(0)
+            if not left:
+                return True
+            if a > left[0][0]:
+                return False
+        return False
 
     def block(
         self,
@@ -48,14 +63,19 @@ class Kept(Fitting):
         return super().session(task, max(minute, self.planned.get(task.id, minute)))
 
 
+Planned = dict[str, tuple[Span, ...]]
+
+
 def replay(
-    problem: Problem, nodes: Mapping[str, Node], starts: Mapping[str, int], floors: Mapping[str, float], keep: bool
+    problem: Problem, nodes: Mapping[str, Node], planned: Planned, floors: Mapping[str, float], keep: bool
 ) -> Draft:
-    """A plan in the order of `starts` (minutes): each step there (`keep`), or as early as order and waits allow."""
+    """A plan in the order of planned spans: each step there (`keep`), or as early as order and waits allow."""
+    starts = {key: spans[0][0] for key, spans in planned.items()}
     doing = Doing(problem, nodes, 0.05, 0, {}, floors)
     if keep:
-        doing.fitting = Kept(problem, doing.busy, doing.rooms, 0.05, 0)
-        doing.fitting.planned = dict(starts)
+        kept = Kept(problem, doing.busy, doing.rooms, 0.05, 0)
+        kept.planned, kept.spans = starts, planned
+        doing.fitting = kept
     order = {key: (0.0, float(starts.get(key, 10**7))) for key in nodes}
     for key, (spans, _) in problem.done.items():
         if key in order:
@@ -77,7 +97,3 @@ def replay(
                 heappush(ready, (*order[later], nodes[later].rank, later))
     return reckon(doing)
 
-
-def without_scuffs(draft: Draft) -> Draft:
-    """The plan less the scuffs that were put in, whose steps have no place in the piece's own list."""
-    return replace(draft, laid={k: x for k, x in draft.laid.items() if not k.endswith("/scuff-late")})

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from time import monotonic
 
 from ortools.sat.python import cp_model
@@ -16,9 +16,10 @@ from ortools.sat.python import cp_model
 from rakelight.plan.draft import Draft
 from rakelight.plan.exact.days import TICK, up
 from rakelight.plan.exact.links import Reader
-from rakelight.plan.exact.model import Model
-from rakelight.plan.exact.replay import replay
+from rakelight.plan.exact.model import Lin, Model, Step
+from rakelight.plan.exact.replay import Planned, replay
 from rakelight.plan.problem import Node, Problem, nodes_of
+from rakelight.plan.timeline import Span
 from rakelight.plan.verify import verify
 
 #: fewer and CP-SAT runs no neighbourhood search: measured, docs/decisions.md
@@ -65,7 +66,7 @@ def solve(problem: Problem, draft: Draft, effort: Effort, tell: Tell | None = No
     nodes = nodes_of(problem.work)
     best, base, proof = draft, draft, Proof()
     until = monotonic() + effort.seconds
-    seen: set[tuple[tuple[str, int], ...]] = set()
+    seen: set[tuple[tuple[str, tuple[Span, ...]], ...]] = set()
     for turn in range(ROUNDS):
         left = until - monotonic()
         if left < min(0.2, effort.seconds / 4):
@@ -73,38 +74,20 @@ def solve(problem: Problem, draft: Draft, effort: Effort, tell: Tell | None = No
         found = _turn(problem, nodes, base, effort, left if effort.units is None else effort.seconds)
         if found is None:
             break
-        starts, proof = found[0], _with(found[1], turn + 1)
-        drafts = [replay(problem, nodes, starts, draft.floors, keep) for keep in (True, False)]
+        planned, proof = found[0], replace(found[1], rounds=turn + 1)
+        drafts = [replay(problem, nodes, planned, draft.floors, keep) for keep in (True, False)]
         sound = [d for d in drafts if not verify(problem, d)]
         for one in sound:
             if rank(one) < rank(best):
                 best = one
         if tell:
             tell(f"round {turn + 1}: finish {problem.hours.moment(best.finish):%a %-d %B %H:%M}")
-        mark = tuple(sorted(starts.items()))
+        mark = tuple(sorted(planned.items()))
         if not sound or mark in seen or _as_hoped(best, proof):
             break
         seen.add(mark)
         base = min(sound, key=rank)
-    return best, _improved(proof, rank(best) < rank(draft))
-
-
-def _with(proof: Proof, rounds: int) -> Proof:
-    return Proof(
-        rounds, proof.finish, proof.finish_least, proof.finish_proven, proof.visits_least, proof.visits_proven
-    )
-
-
-def _improved(proof: Proof, is_so: bool) -> Proof:
-    return Proof(
-        proof.rounds,
-        proof.finish,
-        proof.finish_least,
-        proof.finish_proven,
-        proof.visits_least,
-        proof.visits_proven,
-        is_so,
-    )
+    return best, replace(proof, improved=rank(best) < rank(draft))
 
 
 def _as_hoped(best: Draft, proof: Proof) -> bool:
@@ -114,8 +97,8 @@ def _as_hoped(best: Draft, proof: Proof) -> bool:
 
 def _turn(
     problem: Problem, nodes: Mapping[str, Node], base: Draft, effort: Effort, seconds: float
-) -> tuple[dict[str, int], Proof] | None:
-    """One reading and solving: the starts in minutes."""
+) -> tuple[Planned, Proof] | None:
+    """One reading and solving: spans in minutes."""
     begun = monotonic()
     model = Model(problem, nodes, base, Reader(problem, nodes, base).read())
     stages = Stages(model, effort)
@@ -142,7 +125,7 @@ def _turn(
     proof = Proof(
         1, finish * TICK, least * TICK, proven, stages.bound, stages.proven and proven
     )
-    return stages.starts(), proof
+    return stages.planned(), proof
 
 
 class Stages:
@@ -153,9 +136,9 @@ class Stages:
         self.value = self.bound = 0.0
         self.proven = False
         self.found: dict[int, int] = {i: h for i, (_, h) in model.hints.items()}
-        self.solved: dict[str, int] = {}
+        self.solved: dict[str, tuple[Span, ...]] = {}
 
-    def least(self, goal: cp_model.LinearExprT, seconds: float) -> bool:
+    def least(self, goal: Lin, seconds: float) -> bool:
         """Make a goal as small as it goes in the time; False where nothing is found."""
         if isinstance(goal, int):
             self.value = self.bound = goal
@@ -179,18 +162,25 @@ class Stages:
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return False
         self.value, self.bound = solver.objective_value, solver.best_objective_bound
-        print("STAGE", solver.status_name(status), self.value, self.bound, seconds, solver.wall_time)
         self.found = {i: solver.value(var) for i, (var, _) in self.model.hints.items()}
-        self.solved = {
-            k: int(solver.value(s.start)) for k, s in self.model.steps.items() if not self.model.draft.laid[k].done
-        }
+        self.solved = {k: _spans(solver, step) for k, step in self.model.steps.items()}
         return True
 
-    def hold(self, goal: cp_model.LinearExprT) -> None:
+    def hold(self, goal: Lin) -> None:
         """From now on, no worse than found."""
         if not isinstance(goal, int):
             self.model.cp.add(goal <= round(self.value))
 
-    def starts(self) -> dict[str, int]:
-        """Starts in minutes."""
-        return {key: tick * TICK for key, tick in self.solved.items()}
+    def planned(self) -> dict[str, tuple[Span, ...]]:
+        """Spans of work in minutes."""
+        return {
+            key: tuple((a * TICK, b * TICK) for a, b in spans)
+            for key, spans in self.solved.items() if not self.model.draft.laid[key].done
+        }  # fmt: skip
+
+
+def _spans(solver: cp_model.CpSolver, step: Step) -> tuple[Span, ...]:
+    found = [(int(solver.value(g.start)), int(solver.value(g.start + g.size))) for g in step.segments]
+    found = [(a, b) for a, b in found if b > a]
+    start = int(solver.value(step.start))
+    return tuple(found) or ((start, start),)
