@@ -18,11 +18,12 @@ days() { sed -n "/^$2/,/^$3/p" "$1" | sed '$d'; }
 
 say "Monday 8 February: a sapele cabinet, wanted 19 March, in a shop that is cold at night"
 cabinet plan --now "8 Feb 2027 8:00" --keep > "$OUT/plan.txt"
-cabinet plan --now "8 Feb 2027 8:00" --json > "$OUT/plan.json"
+cabinet plan --now "8 Feb 2027 8:00" --json --ics "$OUT/plan.ics" --svg "$OUT/calendar.svg" > "$OUT/plan.json"
 part "$OUT/plan.txt" Wanted
 echo
 days "$OUT/plan.txt" "Mon 8 Feb" "Thu 11 Feb"
 echo "  ... the whole plan, with warnings, mixing and buying: $OUT/plan.txt, and as data: $OUT/plan.json"
+echo "  ... the calendar drawn: $OUT/calendar.svg, and as a file for a calendar, with alarms: $OUT/plan.ics"
 
 say "Thursday 11 February: today"
 cabinet today --now "11 Feb 2027 8:00" > "$OUT/today.txt"

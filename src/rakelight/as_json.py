@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from math import isfinite
 from typing import Any
 
 from rakelight.desk import Answer
 from rakelight.errors import Finding
-from rakelight.plan.model import Due, Placed, Ready
+from rakelight.facts import load
+from rakelight.plan.model import Best, Driver, Due, Odds, Placed, Ready
+from rakelight.schedule.cautions import cautions_of
 from rakelight.schedule.tasks import Job, Task
 
 SCHEMA = 1
@@ -76,6 +79,8 @@ def step_json(answer: Answer, task: Task, placed: Placed) -> dict[str, Any]:
         "amount": amount.as_json() if amount else None,
         "done": placed.done,
         "as_planned": placed.hollow,
+        "why": _why_json(placed),
+        "cautions": [c.as_json() for c in cautions_of(answer.work, task, load())],
     }
 
 
@@ -94,6 +99,10 @@ def plan_json(answer: Answer) -> dict[str, Any]:
         "start": _when(plan.start),
         "due": [_due_json(d) for d in plan.due],
         "finish": _range(plan.finish),
+        "latest_start": _when(plan.keeps_90),
+        "drivers": [_driver_json(d) for d in plan.drivers],
+        "bound": _bound_json(plan.best),
+        "solver": plan.best.solver if plan.best else "greedy",
         "steps": [rows[k] for k in order],
         "parts": [_part_json(job, [rows[k] for k in order if rows[k]["part"] == name])
                   for name, job in answer.work.jobs.items()],
@@ -104,6 +113,19 @@ def plan_json(answer: Answer) -> dict[str, Any]:
 
 def _lot_json(task: Task) -> dict[str, int]:
     return {"number": task.lot[0], "of": task.lot[1], "first": task.pieces[0], "last": task.pieces[1]}
+
+
+def _bound_json(best: Best | None) -> dict[str, Any] | None:
+    """What no plan of these steps beats, what forces it, and the share of the time that might still be saved."""
+    if best is None:
+        return None
+    return {
+        "value": _when(best.value),
+        "which": best.which,
+        "gap": round(best.gap, 4),
+        "gap_h": round(best.gap_h, 1),
+        "proven": best.proven,
+    }
 
 
 def _added_json(key: str, before: Task | None, placed: Placed) -> dict[str, Any]:
@@ -125,9 +147,40 @@ def _due_json(due: Due) -> dict[str, Any]:
         "part": due.part,
         "when": _when(due.by),
         **(_range(due) or {}),
-        "late_h": round(due.late_h, 1),
+        "late_h": round(due.late_h, 1) if isfinite(due.late_h) else None,
         "latest_start": _when(due.latest_start),
+        "odds": _odds_json(due.odds),
     }
+
+
+def _odds_json(odds: Odds | None) -> dict[str, Any] | None:
+    """The odds of a date; two digits are all that is known of a chance."""
+    if odds is None:
+        return None
+    return {
+        "chance": round(odds.chance, 2),
+        "in_tenths": odds.in_tenths,
+        "basis": odds.basis,
+        "p10": _when(odds.p10),
+        "p50": _when(odds.p50),
+        "p90": _when(odds.p90),
+    }
+
+
+def _driver_json(driver: Driver) -> dict[str, Any]:
+    return {
+        "wait": driver.wait,
+        "p90_gain_days": driver.p90_gain_days,
+        "figure": driver.figure,
+        "source": driver.source,
+        "kind": driver.kind.value if driver.kind else "",
+        "mend": driver.mend,
+    }
+
+
+def _why_json(placed: Placed) -> dict[str, str] | None:
+    why = placed.why
+    return {"kind": why.kind, "says": why.says, "frees": why.frees} if why else None
 
 
 def _part_json(job: Job, steps: list[dict[str, Any]]) -> dict[str, Any]:

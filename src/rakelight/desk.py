@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
@@ -19,6 +19,7 @@ from rakelight.piece.model import DateWords, Piece
 from rakelight.plan.model import Due, Placed, Plan
 from rakelight.plan.planning import Wish, build_problem, latest_start, make_plan
 from rakelight.plan.problem import Problem
+from rakelight.plan.solving import Ask
 from rakelight.schedule.amounts import Amounts, amounts
 from rakelight.schedule.book import Book
 from rakelight.schedule.steps import READINESSES
@@ -28,7 +29,7 @@ from rakelight.shop.file import read_shop
 from rakelight.shop.hours import by_moment
 from rakelight.shop.model import Shop
 from rakelight.state.model import State
-from rakelight.units import read_date
+from rakelight.units import read_date, show_late
 
 
 @dataclass(frozen=True)
@@ -95,20 +96,24 @@ class Desk:
             found += rules.check(self.piece, self.work, self.shop, self.facts)
         return _once(found)
 
-    def plan(self) -> Answer:
+    def plan(
+        self, ask: Ask | None = None, tell: Callable[[str], None] | None = None, odds: str = ""
+    ) -> Answer:
         """The plan, its amounts, and what is wrong with it.
 
+        `ask`: which solver and how long; `tell` is told where an exact one stands; `odds`: "dates", or "all".
         Raises Refused where the files or schedules cannot be planned at all.
         """
         stopping = [*self.read, *self._log_faults(), *self.work.findings, *self._unknown_wishes()]
         if _stopped(stopping):
             raise Refused([f for f in stopping if f.severity is Severity.ERROR])
-        plan = make_plan(self.problem, self.now)
+        plan = make_plan(self.problem, self.now, ask, tell, odds)
         plan = replace(plan, placed={k: self._as_known(k, p) for k, p in plan.placed.items()})
         plan = replace(plan, due=tuple(self._with_latest(d) for d in plan.due))
-        missed = [_missed(d, self.piece) for d in plan.due if d.likely is None or d.late_h > 0]
+        missed = [_missed(d, self.piece) for d in plan.due if d.likely is None or show_late(d.by, d.likely)]
         found = [*stopping, *plan.findings, *missed]
-        found += rules.check(self.piece, self.work, self.shop, self.facts, plan)
+        waits, origin = self.problem.waits, self.problem.hours.origin
+        found += rules.check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
         return Answer(
             self.piece,
             self.shop,
@@ -225,7 +230,7 @@ def _wishes(
 
 
 def _named_wrongly(piece: Piece, book: Book) -> list[Finding]:
-    """Schedules and wanted readinesses of a faulty piece that no book and no step holds, so that all is told at once."""
+    """Schedules and readinesses a faulty piece names that are not there, so that all is told at once."""
     found: list[Finding] = []
     for part in piece.parts.values():
         for use in part.finish.values():
@@ -250,8 +255,7 @@ def _missed(due: Due, piece: Piece) -> Finding:
         says = f"{part}{verb} by {due.by:%a %-d %B} cannot be reached in this shop's air."
         mend = "Dry it in a warmer place (cures_in), or choose another finish."
     else:
-        days = due.late_h / 24
-        short = f"{max(1, round(days))} day{'s' if round(days) > 1 else ''}" if days >= 0.75 else "some hours"
+        short = show_late(due.by, due.likely)
         says = (
             f"{part}{verb} by {due.by:%a %-d %B} is missed by {short}: likely {due.likely:%a %-d %B %-H:%M}."
         )

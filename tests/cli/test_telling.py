@@ -37,6 +37,7 @@ def test_a_step_may_be_called_as_people_say_it(at_bench):
     for words in ("board/oil-1", "board oil 1", "Board: Oil 1", "oil 1"):
         said = at_bench("done", words, "--json", now="9 Feb 2027 8:00")
         assert said.data["event"]["task"] == "board/oil-1", words
+        at_bench("undo", now="9 Feb 2027 8:00")
     assert "more than one step" in at_bench("done", "oil", now="9 Feb 2027 8:00").err
 
 
@@ -51,6 +52,14 @@ def test_a_late_step_moves_what_follows(at_bench):
     steps = {s["id"]: s for s in at_bench("plan", "--json", now="9 Feb 2027 17:00").data["steps"]}
     assert steps["board/oil-2"]["start"].startswith("2027-02-09T15:30")
     assert steps["board/oil-1"]["as_planned"] and not steps["board/oil-2"]["as_planned"]
+
+
+def test_work_over_the_night_the_clocks_change_took_the_hours_told(at_bench):
+    """One hour before 3:30 on 14 March 2027 it is 1:30 in Chicago."""
+    at_bench("plan", "--keep")
+    words = ("done", "board/sand", "--at", "14 March 2027 3:30", "--took", "1 h", "--json")
+    told = at_bench(*words, now="15 March 2027 8:00")
+    assert told.data["event"]["start"].startswith("2027-03-14T01:30")
 
 
 def test_a_failed_thumbnail_holds_the_case_and_all_it_is_joined_into(at_bench):
@@ -134,3 +143,80 @@ def test_keeping_writes_one_line_and_replan_another(at_bench, tmp_path):
     at_bench("replan", now="9 Feb 2027 8:00")
     lines = (tmp_path / "one-board.log.jsonl").read_text().splitlines()
     assert [json.loads(line)["kind"] for line in lines] == ["planned", "planned"]
+
+
+def test_a_step_told_twice_is_refused_and_nothing_is_written(at_bench, tmp_path):
+    at_bench("plan", "--keep")
+    at_bench("done", "board/oil-1", "--at", "8 Feb 2027 18:30", now="9 Feb 2027 8:00")
+    log = (tmp_path / "one-board.log.jsonl").read_text()
+    said = at_bench("done", "board/oil-1", now="9 Feb 2027 9:00")
+    assert said.code == 2 and "already told, Mon 8 Feb 18:30; `undo` takes it back" in said.err
+    assert (tmp_path / "one-board.log.jsonl").read_text() == log
+
+
+def test_a_step_told_before_the_ones_before_it_says_what_it_counts(at_bench):
+    said = at_bench("done", "board/oil-2", now="9 Feb 2027 17:00")
+    assert "board/sand, board/oil-1 are not told yet: they count as done before it." in " ".join(said.out.split())
+    steps = {s["id"]: s for s in at_bench("plan", "--json", now="9 Feb 2027 17:00").data["steps"]}
+    assert steps["board/oil-1"]["as_planned"] and steps["board/oil-2"]["done"]
+    at_bench("done", "board/oil-1", "--at", "9 Feb 2027 9:00", now="9 Feb 2027 18:00")
+    steps = {s["id"]: s for s in at_bench("plan", "--json", now="9 Feb 2027 18:00").data["steps"]}
+    assert steps["board/oil-1"]["start"].startswith("2027-02-09T09") and not steps["board/oil-1"]["as_planned"]
+
+
+def test_what_is_counted_as_planned_needs_no_remark(at_bench):
+    at_bench("plan", "--keep")
+    said = at_bench("done", "board/oil-2", now="9 Feb 2027 17:00")
+    assert "not told" not in said.out and said.out.count(".") == 1
+
+
+def test_odd_times_are_written_and_said(at_bench):
+    at_bench("plan", "--keep")
+    early = at_bench("done", "board/sand", "--at", "1 Feb 2027 9:00", now="9 Feb 2027 17:00").out
+    assert "before the start the piece gives, Mon 8 Feb 2027" in " ".join(early.split())
+    at_bench("done", "board/oil-1", "--at", "9 Feb 2027 16:00", now="9 Feb 2027 17:00")
+    long = at_bench("done", "board/oil-2", "--took", "3 h", now="9 Feb 2027 17:30").out
+    assert "reaches back before board/oil-1 was done, Tue 9 Feb 16:00" in " ".join(long.split())
+
+
+def test_a_step_that_took_longer_than_since_the_one_counted_before_it_is_said(at_bench):
+    at_bench("plan", "--keep")
+    said = at_bench("done", "board/oil-2", "--took", "2 days", now="9 Feb 2027 17:00").out
+    assert "reaches back before board/oil-1 counts as done, " in " ".join(said.split())
+
+
+def test_a_step_told_for_earlier_than_the_one_before_it_is_said(at_bench):
+    at_bench("plan", "--keep")
+    at_bench("done", "board/oil-1", "--at", "9 Feb 2027 16:00", now="9 Feb 2027 17:00")
+    said = at_bench("done", "board/oil-2", "--at", "9 Feb 2027 10:00", now="9 Feb 2027 17:00").out
+    assert "board/oil-1, which comes before it, is told for later" in " ".join(said.split())
+
+
+def test_a_test_before_the_coat_is_there_is_refused(at_bench, tmp_path):
+    at_bench("plan", "--keep", **CABINET)
+    log = (tmp_path / "music-cabinet.log.jsonl").read_text()
+    said = at_bench("failed", "case/level", now="15 Feb 2027 8:00", **CABINET)
+    assert said.code == 2 and "case/coat-6" in said.err and "nothing to test yet" in said.err
+    assert (tmp_path / "music-cabinet.log.jsonl").read_text() == log
+
+
+def test_tomorrow_is_when_the_shop_opens_next(at_bench):
+    at_bench("plan", "--keep", **CABINET)
+    said = at_bench("failed", "case/level", "--again", "tomorrow", "--json", now="6 March 2027 9:30", **CABINET)
+    assert said.code == 0 and said.data["event"]["again_h"] == 46.5, "Sat 9:30 to Mon 8:00"
+
+
+def test_a_glue_up_answers_to_what_people_call_it(at_bench):
+    at_bench("plan", "--keep", **CABINET)
+    for words in ("drawer/join", "drawer/glue up", "drawer/assemble", "Drawer: glue-up", "plinth assembly"):
+        said = at_bench("done", words, "--json", now="1 March 2027 8:00", **CABINET)
+        assert said.code == 0, said.err
+        assert said.data["event"]["task"] == ("plinth/join" if "plinth" in words else "drawer/join"), words
+        at_bench("undo", now="1 March 2027 8:00", **CABINET)
+
+
+def test_today_says_what_its_marks_mean(at_bench):
+    at_bench("plan", "--keep")
+    said = at_bench("today", now="8 Feb 2027 12:00").out
+    assert " o " in said and "o counted as done as planned" in said
+    assert "o counted" not in at_bench("today", now="12 Feb 2027 12:00").out

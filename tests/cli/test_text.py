@@ -47,6 +47,18 @@ def test_amounts_come_back_as_they_were_said(run):
     assert "fl oz" in run("thin", "shellac", "--from", 2, "--of", "1 pint", "--add", "1 pint").out
 
 
+def test_a_cut_may_be_written_as_a_fraction(run):
+    assert "a 1.5 lb cut" in run("mix", "shellac", "--cut", "1 1/2", "--alcohol", "500 ml").out
+    assert "a 2 lb cut" in run("mix", "shellac", "--alcohol", "500 ml").out
+    said = run("thin", "shellac", "--from", "1 1/2", "--to", "1/2", "--of", "500 ml").out
+    assert "of 1.5 lb cut" in said and "0.5 lb cut" in said
+
+
+def test_noughts_alone_are_wool(run):
+    said = run("facts", "0000")
+    assert said.code == 0 and said.out.startswith("0000 wool  [abrasives]")
+
+
 def test_a_metric_piece_is_told_in_metric(at_bench):
     out = at_bench("plan", piece="rosewood-box", shop="shop-cellar", now="3 May 2027 9:00").out
     assert " ml of alcohol" in out and "fl oz" not in out and "pint" not in out

@@ -49,6 +49,26 @@ def test_the_first_way_of_laying_is_the_one_the_coverage_is_for() -> None:
     assert FACTS.materials["lacquer_nc"].methods[0] == "spray"
 
 
+def test_times_and_wet_films_have_their_own_source() -> None:
+    oil, shellac = FACTS.materials["linseed_boiled"], FACTS.materials["shellac_dewaxed"]
+    assert oil.time_source("touch_dry").kind is SourceKind.PUBLISHED and "Ohio" in oil.time_source("touch_dry").text
+    assert oil.source("default") is not oil.time_source("touch_dry")
+    own = [m for m in FACTS.materials.values() for by in m.methods if m.wet_source(by) is not m.source("default")]
+    assert own and shellac.wet_source("brush")
+
+
+@pytest.mark.parametrize("name", ["time_sandable", "sandable", "time_h", "wet_film_um", "time_h.no_such", "x", ""])
+def test_a_source_of_what_is_no_field_is_refused(name: str) -> None:
+    with pytest.raises(NotFound, match="no field"):
+        FACTS.materials["omu_brush"].source(name)
+
+
+def test_grain_of_papers() -> None:
+    assert FACTS.paper_um(320) == FACTS.abrasives["FEPA_P P320"].size_um
+    assert FACTS.paper_um(400, us=True) == FACTS.abrasives["CAMI 400"].size_um
+    assert FACTS.paper_um(321) is None
+
+
 def test_humidity_is_a_share() -> None:
     assert FACTS.materials["shellac_dewaxed"].max_rh == 0.65
 

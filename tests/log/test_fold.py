@@ -151,3 +151,15 @@ def _all_after(task):
         size = len(found)
         found |= {k for k, before in ORDER.items() if found & set(before)}
     return found
+
+
+def test_what_was_done_before_a_told_step_counts_without_a_plan():
+    """`also` of a done step: counted, not told; what is told itself goes before it, whichever came first."""
+    at = datetime(2027, 2, 9, 17, tzinfo=UTC)
+    done = Event("done", at, at, task="board/oil-2", also=["board/sand", "board/oil-1"])
+    state = fold([done], at)
+    assert not state.done["board/oil-1"].logged and state.done["board/oil-1"].end == at
+    told = Event("done", at.replace(hour=9), at, task="board/oil-1")
+    assert fold([done, told], at).done["board/oil-1"].logged
+    back = Event("taken back", at, at, takes_back=done.id)
+    assert not fold([done, back], at).done

@@ -54,3 +54,28 @@ def test_lines_keep_to_the_width():
 
 def test_nothing_wrong_is_no_lines():
     assert finding_lines([]) == []
+
+
+def test_a_source_is_said_once_below_all_that_it_holds_for():
+    one = _finding(says="52 um is left.", source="a handbook")
+    other = _finding(says="Nothing is left.", source="a chart")
+    same = _finding(says="Too much is left.", source="a handbook")
+    lines = finding_lines([one, other, same])
+    assert [line.strip() for line in lines if "from " in line] == [
+        "both from a handbook (from memory)", "from a chart (from memory)"
+    ]  # fmt: skip
+    assert lines.index("    both from a handbook (from memory)") > next(
+        n for n, line in enumerate(lines) if "Too much" in line
+    )
+    three = finding_lines([one, same, _finding(says="Just right.", source="a handbook")])
+    assert "    all 3 from a handbook (from memory)" in three
+
+
+@pytest.mark.parametrize("width", [50, 60, 79])
+def test_on_narrow_paper_a_source_is_one_line(width):
+    lines = finding_lines([_finding(source="a long word of a handbook, " * 12)], width)
+    at = next(n for n, line in enumerate(lines) if "from a long" in line)
+    assert at == len(lines) - 1 and len(lines[at]) <= width
+    assert lines[at].endswith("... (from memory)")
+    wide = finding_lines([_finding(source="a long word of a handbook, " * 12)], 100)
+    assert not any("..." in line for line in wide)

@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from rakelight.papers.plan_text import days_words, due_lines, range_words, ready_words
+from rakelight.papers.plan_text import due_lines, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import wrapped
 from rakelight.plan.model import Due, Plan, Ready
+from rakelight.units import show_late, show_span, show_work
 
 MONDAY = datetime(2027, 2, 8, 8, tzinfo=ZoneInfo("America/Chicago"))
 
@@ -34,6 +35,13 @@ def test_a_range_is_told_no_finer_than_it_is_known(ready, words):
     assert range_words(ready) == words
 
 
+def test_a_range_over_the_night_the_clocks_change_is_told_by_the_hours_that_pass():
+    """From 1:30 to 3:10 on 14 March 2027 in Chicago 40 minutes pass; ten past two does not come."""
+    zone = ZoneInfo("America/Chicago")
+    low, likely, high = (datetime(2027, 3, 14, h, m, tzinfo=zone) for h, m in ((1, 30), (1, 56), (3, 10)))
+    assert range_words(Ready("rub", low, likely, high)) == "Sun 14 Mar about 3:00"
+
+
 def test_readinesses_in_words():
     assert ready_words("rub") == "ready to rub"
     assert ready_words("use") == "ready for full use"
@@ -42,7 +50,7 @@ def test_readinesses_in_words():
 
 @pytest.mark.parametrize(("hours", "words"), [(0.2, "1 hour"), (5, "5 hours"), (23, "1 day"), (60, "2 days")])
 def test_stretches_of_time(hours, words):
-    assert days_words(hours) == words
+    assert show_span(hours) == words
 
 
 def _due(likely, high, by=72.0):
@@ -68,3 +76,26 @@ def test_a_number_stays_with_its_unit():
     lines = wrapped("take 1 3/4 fl oz of it and then 2 h later another 12 ml", 30)
     assert all(not line.endswith(("1", "3/4", "fl", "2", "12")) for line in lines)
     assert " ".join(lines) == "take 1 3/4 fl oz of it and then 2 h later another 12 ml"
+
+
+def test_lateness_is_told_in_one_way():
+    by, likely = MONDAY, MONDAY + timedelta(days=13, hours=14)
+    assert show_late(by, likely) == "14 days" and show_late(likely, by) == ""
+    due = Due("pack", by, "case", likely, likely, likely, 13.4 * 24)
+    from rakelight.desk import _missed
+
+    assert "TOO LATE by 14 days" in " ".join(" ".join(due_lines(Plan({}, (due,)))).split())
+    piece = type("Piece", (), {"parts": {}})()
+    assert "missed by 14 days" in _missed(due, piece).says
+
+
+def test_work_of_a_day_is_said_in_quarter_hours():
+    assert [show_work(h) for h in (1.2, 1.4, 8.05, 0.4)] == ["1 1/4 h", "1 1/2 h", "8 h", "25 min"]
+
+
+def test_one_piece_of_several_is_said_by_its_number():
+    def task(pieces, lot):
+        return type("Task", (), {"pieces": pieces, "lot": lot})()
+
+    assert pieces_words(task((1, 1), (1, 4))) == " 1" and pieces_words(task((1, 2), (1, 2))) == " 1 to 2"
+    assert pieces_words(task((1, 4), (1, 1))) == ""

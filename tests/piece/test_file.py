@@ -76,6 +76,7 @@ def test_a_good_table_has_no_findings() -> None:
             "count",
         ),
         (("thick = 1", 'thick = 1\nmask = [{ on = "side", round = 1 }]'), "unknown-face", 8, "underside"),
+        (("thick = 1", 'thick = 1\nmask = [{ on = "Edges", round = 1 }]'), "unknown-face", 8, "edges"),
         (("thick = 1", 'thick = 1\nmask = [{ on = "top", at = "foot", long = 1 }]'), "misread", 8, "wide"),
         (("thick = 1", "thick = 1\ntakes = -1"), "misread", 8, "1/4"),
         (
@@ -255,3 +256,56 @@ def test_a_schedule_in_the_piece_is_kept_for_the_schedule_room() -> None:
     assert findings == []
     assert piece is not None
     assert piece.schedules["own"].line("steps", 0) == 11
+
+
+def _told(text: str) -> list[tuple[int, str, str]]:
+    return [(f.where.line, f.id, f.says + " " + f.mend) for f in _read(text)[1] if f.severity is Severity.ERROR]
+
+
+def test_a_wrongly_written_part_name_hides_nothing() -> None:
+    """The part is read under the name as written, and so are those after it."""
+    text = HEAD + TOP.replace("[part.top]", "[part.Top]").replace("wide = 20", "wide = 0")
+    text += '[part.leg]\nkind = "leg"\nwood = "white oak"\nlong = 30\nthick = 2\ncount = 0\n'
+    assert [(line, id) for line, id, _ in _told(text)] == [(3, "part-name"), (6, "misread"), (14, "misread")]
+    piece, _ = _read(text)
+    assert piece is not None and list(piece.parts) == ["Top", "leg"]
+
+
+def test_an_unknown_kind_hides_nothing_else() -> None:
+    text = HEAD + '[part.leg]\nkind = "lge"\nwood = "white oak"\nlong = 30\nthick = 2\ncount = 0\ntakes = -1\n'
+    text += 'mask = [{ on = "side", at = "top", long = 1 }, { on = "sides", at = "foot", long = 1 }]\n'
+    text += 'finish = { sidez = "oil-and-wax" }\ncolour = 2\nboth_faces = "up"\narris = "blunt"\n'
+    assert [line for line, _, _ in _told(text)] == [4, 8, 9, 10, 11, 12, 13, 14]
+
+
+@pytest.mark.parametrize(
+    ("kind", "on", "mend"),
+    [
+        ("leg", "side", "sides"), ("leg", "Sides", "sides"), ("box", "rim", "rims"), ("box", "insde", "inside"),
+        ("frame", "inner edge", "inner edges"), ("panel", "end", "ends"), ("panel", "under side", "underside"),
+    ],
+)  # fmt: skip
+def test_a_face_nearly_named_in_a_mask(kind: str, on: str, mend: str) -> None:
+    """Also where the mask is a tenon, which only the sides of a leg may have."""
+    sizes = "long = 30\nwide = 20\nhigh = 20\ndeep = 20\nthick = 1\nrail = 2\nround = 9\n"
+    keep = {"leg": "long thick", "box": "wide deep high thick", "frame": "wide long rail thick"}
+    lines = [line for line in sizes.splitlines() if line.split()[0] in keep.get(kind, "long wide thick").split()]
+    for spot in ("round = 1", 'at = "top", long = 1') if kind == "leg" else ("round = 1",):
+        text = HEAD + f'[part.one]\nkind = "{kind}"\nwood = "white oak"\nfinish = "oil-and-wax"\n'
+        text += 'open = ["front"]\n' if kind == "box" else ""
+        text += "\n".join(lines) + f'\nmask = [{{ on = "{on}", {spot} }}]\n'
+        ((_, id, says),) = _told(text)
+        assert id == "unknown-face" and f"Did you mean {mend}?" in says
+
+
+def test_sizes_hardly_meant_are_a_warning() -> None:
+    leg = '[part.leg]\nkind = "leg"\nwood = "white oak"\nlong = 30\nthick = "{}"\nfinish = "oil-and-wax"\n'
+    for text, key, line in (
+        (HEAD + TOP.replace("thick = 1", 'thick = "0.4 mm"'), 'thick = "3/4 in"', 7),
+        (HEAD + leg.format("2 mm"), '"38 mm"', 7),
+        (HEAD + leg.format("38 mm") + 'wide = "2 mm"\n', "wide with its unit", 9),
+    ):
+        (found,) = [f for f in _read(text)[1] if f.id == "thin-size"]
+        assert found.severity is Severity.WARNING and key in found.mend and found.where.line == line
+    for text in (HEAD + TOP.replace("thick = 1", 'thick = "0.6 mm"'), HEAD + leg.format("4 mm")):
+        assert not [f for f in _read(text)[1] if f.id == "thin-size"]

@@ -6,8 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rakelight.errors import RakelightError
+from rakelight.errors import RakelightError, SourceKind
 from rakelight.facts import load
+from rakelight.facts.look_up import look_up
 from rakelight.plan.clock import WATER
 from rakelight.plan.waits import Event, Stay, Waits
 from rakelight.schedule.tasks import Lay
@@ -215,6 +216,37 @@ def test_film_factor_leaves_early_times_and_crosslinking_alone() -> None:
     assert after([lay(0, replace(SHELLAC, dry_um=150.0))], "sand")[1] == pytest.approx(2)
     precat = Lay("lacquer_precat", "spray", dry_um=20.0)
     assert after([lay(0, precat)], "rub")[1] == pytest.approx(168)
+
+
+def film_um(coats: list[Event], stays: tuple[Stay, ...] = ROOM) -> float:
+    """Film that counts as one with the last coat."""
+    return WAITS.doses.stack(WAITS.shape(coats, stays).steps)[-1].film_um
+
+
+def test_water_borne_coats_are_one_film_only_within_two_reference_hours() -> None:
+    """24.3 um a coat: two within 2 h are 48.6 um; later the last counts alone."""
+    soon, late = [lay(0, ACRYLIC), lay(2, ACRYLIC)], [lay(0, ACRYLIC), lay(2.1, ACRYLIC)]
+    assert (film_um(soon), film_um(late)) == pytest.approx((48.6, 24.3))
+    assert after(soon, "rub")[1] == pytest.approx(336 * (48.6 / 75) ** 2)
+    assert after(late, "rub")[1] == pytest.approx(336 * (24.3 / 75) ** 2)
+    assert film_um(late, (Stay("cellar", 0.0),)) == pytest.approx(48.6)  # less than 2 reference hours in the cold
+    assert film_um([*soon, lay(9, ACRYLIC), lay(10, ACRYLIC)]) == pytest.approx(48.6)
+
+
+def test_precatalysed_lacquer_fuses_only_inside_its_window() -> None:
+    precat = Lay("lacquer_precat", "spray", dry_um=20.0)
+    assert film_um([lay(0, precat), lay(23, precat)]) == pytest.approx(40)
+    assert film_um([lay(0, precat), lay(25, precat)]) == pytest.approx(20)
+    assert film_um([lay(0, SHELLAC), lay(250, SHELLAC)]) == pytest.approx(2 * 11.7)
+
+
+def test_the_reason_names_the_source_of_its_own_figure() -> None:
+    """Boiled linseed dry to the touch is in a law; the row's default is not."""
+    because = WAITS.explain([lay(0, OIL)], ROOM, "dust-free").because
+    assert "Ohio" in because.source and because.kind is SourceKind.PUBLISHED
+    (row,) = [r for r in look_up("boiled linseed oil") if r.table == "materials"]
+    (shown,) = [e for e in row.entries if e.what.startswith("dust-free")]
+    assert (shown.source, shown.kind) == (because.source, because.kind.value)
 
 
 def test_thick_and_thin_varnish() -> None:

@@ -50,13 +50,21 @@ def history(drawn: list[tuple[str, float, float]], shift: float = 0.0) -> list[E
 
 
 @settings(max_examples=80, deadline=None)
-@given(coats, st.floats(0.0, 80.0), st.sampled_from(READINESSES), places, st.floats(-2.0, 2.0))
+@given(coats, st.floats(0.0, 80.0), st.sampled_from(READINESSES), places, st.just(0.0) | st.floats(-2.0, 2.0))
 def test_a_later_start_is_never_ready_earlier(
     drawn: list[tuple[str, float, float]], later: float, readiness: str, place: str, z: float
 ) -> None:
     stays, deviates = (Stay(place, 0.0), Stay("room", 150.0)), dict.fromkeys(MATERIALS, z)
-    first = WAITS.ready(history(drawn), stays, readiness, z=deviates)
-    assert WAITS.ready(history(drawn, later), stays, readiness, z=deviates) >= first - 1e-6
+    soon, late = history(drawn), history(drawn, later)
+    # a water-borne coat too late to be one film with the one beneath stands alone, and dries the sooner
+    assume(
+        [s.apart for s in WAITS.shape(soon, stays).steps] == [s.apart for s in WAITS.shape(late, stays).steps]
+    )
+    # off the likely, cold widens two materials by different shares: what one was short of, counted on the other,
+    # may then shrink by minutes more than the start was put off
+    assume(z == 0.0 or not any(WAITS.unfinished(soon, stays)))
+    first = WAITS.ready(soon, stays, readiness, z=deviates)
+    assert WAITS.ready(late, stays, readiness, z=deviates) >= first - 1e-6
 
 
 @settings(max_examples=60, deadline=None)

@@ -73,6 +73,9 @@ def test_a_scuff_the_plan_has_put_in_is_told(planned, board):
     text = board(SAND, ALKYD + ", coats = 2")
     *case, plan = planned(text, EVENINGS)
     assert any("scuff-late" in key for key in plan.placed)
-    assert found(case, plan, "scuff-put-in") and not found(case, plan, "recoat-window-missed-unabraded")
+    put_in = found(case, plan, "scuff-put-in")
+    assert put_in and not found(case, plan, "recoat-window-missed-unabraded")
+    turned = case[0].parts["board"].both_faces == "turned"
+    assert all(("or coat it on points" in f.mend) is turned for f in put_in)
     *fair, plan = planned(text)
     assert not found(fair, plan, "scuff-put-in")

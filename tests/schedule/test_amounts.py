@@ -218,8 +218,20 @@ def test_shellac_is_bought_as_flakes_and_alcohol() -> None:
     assert (flakes.unit, alcohol.unit) == ("g", "ml")
     assert flakes.need.likely == pytest.approx(liquid.likely * 0.1998, rel=1e-3)
     assert alcohol.need.likely == pytest.approx(liquid.likely * (1 - 0.1665) + 50, rel=1e-3)
-    assert flakes.buy.likely == pytest.approx(1.15 * flakes.need.likely)
-    assert alcohol.buy.likely == pytest.approx(1.15 * (alcohol.need.likely - 50) + 50)
+    jars = [a.mix for a in found.tasks.values() if a.mix]
+    assert flakes.buy.likely == pytest.approx(sum(jar.flakes_g for jar in jars), abs=0.3)
+    assert flakes.buy.likely >= 1.15 * flakes.need.likely and "65 g as mixed above" in flakes.says
+    assert alcohol.buy.likely == pytest.approx(sum(jar.thinner_ml for jar in jars) + 50, abs=0.3)
+
+
+def test_a_small_weight_is_not_said_twice() -> None:
+    """A piece in inches: 3 g are too little for ounces, so grams are said, once."""
+    small = part(faces=(Face("top", "show", 0.2),))
+    found = amounts(
+        work((small, [coat("top/coat 1", "shellac_dewaxed", "brush", cut_lb=2)]), unit="in"), SHOP, FACTS
+    )
+    says = found.buy[0].says
+    assert "takes 5 g" in says and "(5 g)" not in says, says
 
 
 def test_another_cut_takes_the_same_liquid_and_other_flakes() -> None:
@@ -251,11 +263,27 @@ def test_dye_powder_by_its_strength() -> None:
     assert alcohol.need.likely == pytest.approx(likely(found, "top/dye"))
 
 
-def test_each_gun_session_leaves_50_ml_and_cleans_with_alcohol() -> None:
-    found = reckon(*(coat(f"top/coat {n}", "shellac_dewaxed", "spray", cut_lb=2) for n in (1, 2)))
-    laid = sum(likely(found, f"top/coat {n}") for n in (1, 2))
-    assert found.total["shellac_dewaxed"].likely == pytest.approx(laid + 100)
-    assert found.buy[1].need.likely == pytest.approx((laid + 100) * (1 - 0.1665) + 300, rel=1e-3)
+@pytest.mark.parametrize(
+    ("on", "sessions"),
+    [((1, 2), 2), ((1, 1), 1), (None, 1)],
+    ids=["two days", "one day", "no plan: three coats of shellac a day"],
+)
+def test_each_gun_session_leaves_50_ml_and_cleans_with_alcohol(on: tuple[int, int] | None, sessions: int) -> None:
+    """A session is a day and a material: two faces and two lots sprayed that day are one."""
+    two = [coat(f"top/coat {n}", "shellac_dewaxed", "spray", cut_lb=2, coat=n) for n in (1, 2)]
+    tasks = [two[0], replace(two[0], id="top/coat 1/underside"), two[1], replace(two[1], id="top/coat 2/lot-2")]
+    days = {t.id: date(2027, 2, on[n // 2]) for n, t in enumerate(tasks)} if on else None
+    found = amounts(work((part(), tasks)), SHOP, FACTS, days)
+    laid = sum(a.liquid.likely for a in found.tasks.values())
+    assert found.total["shellac_dewaxed"].likely == pytest.approx(laid + 50 * sessions)
+    alcohol = (laid + 50 * sessions) * (1 - 0.1665) + 150 * sessions
+    assert found.buy[1].need.likely == pytest.approx(alcohol, rel=1e-3)
+
+
+def test_two_materials_sprayed_on_a_day_are_two_sessions_of_the_gun() -> None:
+    tasks = [coat("top/seal", "shellac_dewaxed", "spray", cut_lb=2), coat("top/coat", "lacquer_nc", "spray")]
+    found = amounts(work((part(), tasks)), SHOP, FACTS, {t.id: date(2027, 2, 1) for t in tasks})
+    assert [a.gun_ml for a in found.tasks.values()] == [50, 50]
 
 
 def test_brush_days_come_from_the_plan_where_there_is_one() -> None:

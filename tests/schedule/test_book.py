@@ -224,3 +224,11 @@ def test_only_what_is_asked_for_is_read(monkeypatch: pytest.MonkeyPatch) -> None
     assert read == ["oil-and-wax"]
     assert [s.name for s in book.all()] == SHIPPED_NAMES
     assert sorted(read) == SHIPPED_NAMES
+
+
+def test_a_finish_for_a_schedule_points_to_the_schedules_that_lay_it() -> None:
+    found = Book().unknown("polyurethane")
+    assert "'polyurethane' is a finish, not a schedule" in found.says
+    assert "varnish-rubbed" in found.mend and "oil-and-wax" not in found.mend
+    assert Book().unknown("shelac-and-wax").mend == 'Did you mean "shellac-and-wax"?'
+    assert Book().unknown("zzzz").mend.startswith("Schedules here")

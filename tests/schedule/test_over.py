@@ -73,3 +73,12 @@ def test_every_row_answers_with_its_own_verdict_and_source():
             below, above = FACTS.pair(pair.under, BARRIER), FACTS.pair(BARRIER, pair.over)
             assert below and below.verdict in ("ok", "ok-after-cure", "needs-abrading"), pair
             assert above and above.verdict == "ok", pair
+
+
+def test_every_opinion_is_of_pairs_that_stand_and_has_a_source():
+    from rakelight.facts.opinions import opinion, opinions
+
+    told = {o for u in FACTS.materials for v in FACTS.materials if (o := opinion(FACTS, u, v))}
+    assert told == set(opinions(FACTS)) and all(o.source.text for o in told)
+    assert opinion(FACTS, "linseed_boiled", "wb_acrylic") and not opinion(FACTS, "wb_acrylic", "linseed_boiled")
+    assert not opinion(FACTS, "omu_brush", "omu_wipe")

@@ -318,7 +318,11 @@ SPRAYED = '{ do = "coat", with = "nitrocellulose lacquer", by = "spray", coats =
 def test_spraying_without_a_gun_names_another_way() -> None:
     work = undo(BOARD + 'both_faces = "on points"\nfinish = "mine"\n' + schedule(SAND, SPRAYED))
     (found,) = errors(work, "no-gun")
-    assert "brush" in found.mend and found.where.line
+    assert 'write by = "brush" in the schedule mine' in found.mend and found.where.line
+    work = undo(BOARD + 'finish = "sprayed-water-borne"\n')
+    (found,) = errors(work, "no-gun")
+    assert "a copy of the schedule sprayed-water-borne beside the piece" in found.mend
+    assert 'may say by = "brush"' in found.mend
     with_gun = SHOP + 'gun = { set_up = "10 min", clean = "15 min" }\n'
     assert not errors(undo(BOARD + 'finish = "mine"\n' + schedule(SAND, SPRAYED), with_gun), "no-gun")
 

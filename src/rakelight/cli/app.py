@@ -28,14 +28,15 @@ FINE, WARNED, WRONG_USE = 0, 1, 2
 STOPPED = 130  # by the keyboard, as shells have it
 
 PieceFile = Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")]
-ShopFile = Annotated[Path, typer.Option("--shop", help="The shop, a TOML file.", metavar="SHOP.toml")]
+ShopFile = Annotated[
+    Path | None,
+    typer.Option("--shop", help="The shop; else shop.toml beside the piece, or here.", metavar="SHOP.toml"),
+]
 By = Annotated[str, typer.Option("--by", help='Wanted by, as "19 March 2027 12:00"; else as the piece says.')]
 For = Annotated[str, typer.Option("--for", help="With --by: pack (as if nothing is said), show, use, or a step.")]
 Now = Annotated[str, typer.Option("--now", help="Plan as of this moment; else the clock.")]
 LogFile = Annotated[Path | None, typer.Option("--log", help="The piece's log; else PIECE.log.jsonl beside it.")]
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
-
-_SHOP = Path("shop.toml")
 
 
 def _for(by: str, for_: str) -> str:
@@ -51,28 +52,38 @@ def _exit_for(found: list[Finding] | tuple[Finding, ...]) -> int:
 @app.command(short_help="What to do on which day, what to mix and buy, what is wrong.")
 def plan(
     piece: PieceFile,
-    shop: ShopFile = _SHOP,
+    shop: ShopFile = None,
     by: By = "",
     for_: For = "",
     now: Now = "",
     log: LogFile = None,
     keep: Annotated[bool, typer.Option("--keep", help="Write the plan into the piece's log.")] = False,
+    solver: Annotated[str, typer.Option("--solver", help="greedy, exact (slower, better), or auto.")] = "auto",
+    seconds: Annotated[float | None, typer.Option("--seconds", help="Time to spend on a better plan.")] = None,
+    odds: Annotated[bool, typer.Option("--odds", help="Say what drives the dates, and the latest start.")] = False,
+    ics: Annotated[Path | None, typer.Option("--ics", help="Write a calendar file, with alarms.")] = None,
+    svg: Annotated[Path | None, typer.Option("--svg", help="Draw the calendar.")] = None,
+    narrow: Annotated[bool, typer.Option("--narrow", help="With --svg: upright, for a phone.")] = False,
+    odds_svg: Annotated[Path | None, typer.Option("--odds-svg", help="Draw the odds of the last date.")] = None,
     as_json: Json = False,
 ) -> None:
     """What to do on which day, how long each wait is, what to mix and buy, and what is wrong with the idea."""
-    from rakelight.cli import show
+    from rakelight.cli import papers_out, show
+    from rakelight.plan.solving import Ask
 
+    ask = Ask(solver, seconds)
     desk = show.desk(piece, shop, by, _for(by, for_), now, log)
-    answer = show.working("Planning", desk.plan, as_json)
+    answer = show.working("Planning", lambda: desk.plan(ask, odds="all" if odds else "dates"), as_json)
     if keep:
         desk.keep(answer)
-    show.plan(answer, as_json, kept=desk.log.path.name if keep else "")
+    written = papers_out.write(answer, ics, svg, narrow, odds_svg)
+    show.plan(answer, as_json, kept=desk.log.path.name if keep else "", written=written)
     raise typer.Exit(_exit_for(answer.findings))
 
 
 @app.command(short_help="What is wrong with a piece and its schedules.")
 def check(
-    piece: PieceFile, shop: ShopFile = _SHOP, by: By = "", now: Now = "", log: LogFile = None, as_json: Json = False
+    piece: PieceFile, shop: ShopFile = None, by: By = "", now: Now = "", log: LogFile = None, as_json: Json = False
 ) -> None:
     """What is wrong with a piece and its schedules, before anything is planned."""
     from rakelight.cli import show
@@ -84,12 +95,12 @@ def check(
 
 
 @app.command(short_help="Today's work, and what is drying until when.")
-def today(piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile = None, as_json: Json = False) -> None:
+def today(piece: PieceFile, shop: ShopFile = None, now: Now = "", log: LogFile = None, as_json: Json = False) -> None:
     """What to do today, what is drying and until when, and what the log takes as done."""
     from rakelight.cli import show
 
     desk = show.desk(piece, shop, "", "pack", now, log)
-    answer = show.working("Planning", desk.plan, as_json)
+    answer = show.working("Planning", lambda: desk.plan(odds="dates"), as_json)
     show.today(answer, desk, as_json)
     raise typer.Exit(_exit_for(answer.findings))
 
@@ -98,7 +109,7 @@ def today(piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile 
 def done(
     piece: PieceFile,
     step: Annotated[str, typer.Argument(help="The step's id, as the plan shows it: case/coat-3.")],
-    shop: ShopFile = _SHOP,
+    shop: ShopFile = None,
     at: Annotated[str, typer.Option("--at", help="When it was finished; else now.")] = "",
     took: Annotated[str, typer.Option("--took", help='How long it took, as "35 min"; else as planned.')] = "",
     coats: Annotated[int | None, typer.Option("--coats", help="Coats it took in fact, where that was open.")] = None,
@@ -118,9 +129,9 @@ def done(
 def failed(
     piece: PieceFile,
     step: Annotated[str, typer.Argument(help="The step that waits for the test: case/level.")],
-    shop: ShopFile = _SHOP,
+    shop: ShopFile = None,
     at: Annotated[str, typer.Option("--at", help="When the test was made; else now.")] = "",
-    again: Annotated[str, typer.Option("--again", help='Look again after, as "2 days".')] = "",
+    again: Annotated[str, typer.Option("--again", help='Look again after, as "2 days"; or tomorrow.')] = "",
     passed: Annotated[bool, typer.Option("--passed", help="The test passed instead: the wait is over.")] = False,
     now: Now = "",
     log: LogFile = None,
@@ -136,7 +147,7 @@ def failed(
 @app.command(short_help="Plan again from what happened; what moved, in words.")
 def replan(
     piece: PieceFile,
-    shop: ShopFile = _SHOP,
+    shop: ShopFile = None,
     by: By = "",
     for_: For = "",
     now: Now = "",
@@ -148,7 +159,7 @@ def replan(
 
     desk = show.desk(piece, shop, by, _for(by, for_), now, log)
     before = telling.kept_plan(desk)
-    answer = show.working("Planning again", desk.plan, as_json)
+    answer = show.working("Planning again", lambda: desk.plan(odds="dates"), as_json)
     desk.keep(answer)
     show.plan(answer, as_json, telling.moved(before, answer))
     raise typer.Exit(_exit_for(answer.findings))
@@ -157,7 +168,7 @@ def replan(
 @app.command("catch-up", short_help="Confirm all that went as planned.")
 def catch_up(
     piece: PieceFile,
-    shop: ShopFile = _SHOP,
+    shop: ShopFile = None,
     since: Annotated[str, typer.Option("--since", help="From this day on; else all.")] = "",
     now: Now = "",
     log: LogFile = None,
@@ -172,7 +183,7 @@ def catch_up(
 
 @app.command(short_help="Take back the last thing told.")
 def undo(
-    piece: PieceFile, shop: ShopFile = _SHOP, now: Now = "", log: LogFile = None, as_json: Json = False
+    piece: PieceFile, shop: ShopFile = None, now: Now = "", log: LogFile = None, as_json: Json = False
 ) -> None:
     """Take back the last thing told: done, failed or catch-up. It stays in the log and no longer counts."""
     from rakelight.cli import show, telling
@@ -184,7 +195,7 @@ def undo(
 @app.command(short_help="Flakes and alcohol for a cut of shellac.")
 def mix(
     what: Annotated[str, typer.Argument(help="shellac")],
-    cut: Annotated[float, typer.Option("--cut", help="Pounds of flake to a US gallon of alcohol.")] = 2.0,
+    cut: Annotated[str, typer.Option("--cut", help='Pounds of flake to a US gallon, as "1 1/2"; else 2.')] = "",
     alcohol: Annotated[str, typer.Option("--alcohol", help='As "16 fl oz" or "500 ml".')] = "",
     flakes: Annotated[str, typer.Option("--flakes", help='Weighed "60 g", or by the cup "2 fl oz" (rough).')] = "",
     make: Annotated[str, typer.Option("--make", help="How much is wanted, ready mixed.")] = "",
@@ -199,8 +210,8 @@ def mix(
 @app.command(short_help="Thin a jar, or learn what it has become.")
 def thin(
     what: Annotated[str, typer.Argument(help="shellac; or any finish, with --by.")],
-    from_: Annotated[float | None, typer.Option("--from", help="The cut in the jar.")] = None,
-    to: Annotated[float | None, typer.Option("--to", help="The cut wanted; or --add, to learn what it is.")] = None,
+    from_: Annotated[str, typer.Option("--from", help='The cut in the jar, as "2" or "1 1/2".')] = "",
+    to: Annotated[str, typer.Option("--to", help="The cut wanted; or --add, to learn what it is.")] = "",
     of: Annotated[str, typer.Option("--of", help="How much is in the jar.")] = "100 ml",
     add: Annotated[str, typer.Option("--add", help="Alcohol that was added: what cut is it now?")] = "",
     by: Annotated[str, typer.Option("--by", help='Any other finish: thin by, as "25 %".')] = "",
@@ -250,9 +261,13 @@ def book(
 wood_commands.register(app)
 
 
+from rakelight.cli import air as air_commands  # noqa: E402
 from rakelight.cli import film  # noqa: E402
+from rakelight.cli import papers as papers_commands  # noqa: E402
 
 film.register(app)
+air_commands.register(app)
+papers_commands.register(app)
 
 
 def main() -> None:
@@ -272,7 +287,10 @@ def main() -> None:
 
 def _run() -> int:
     try:
-        return int(app(standalone_mode=False, prog_name="rakelight") or FINE)
+        from rakelight.cli.help_words import in_plain_words
+
+        command = in_plain_words(typer.main.get_command(app))
+        return int(command(standalone_mode=False, prog_name="rakelight") or FINE)
     except typer.Exit as stop:
         return int(stop.exit_code)
     except (typer.Abort, KeyboardInterrupt):

@@ -14,21 +14,21 @@ if TYPE_CHECKING:
     from rakelight.schedule.film_answers import FaceAnswer
     from rakelight.schedule.tasks import Work
 
-_SHOP = Path("shop.toml")
 _LONGEST_SPOTS = 100_000
 
 
 def register(app: typer.Typer) -> None:
-    """Add `film`, `sheen` and `cutting`."""
+    """Add `film`, `sheen`, `cutting` and `grits`."""
     app.command()(film)
     app.command()(sheen)
     app.command()(cutting)
+    app.command()(grits)
 
 
 def film(
     piece: Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")],
     part: Annotated[str, typer.Option("--part", help="One part; else all that have film.")] = "",
-    shop: Annotated[Path | None, typer.Option("--shop", help="The shop; else shop.toml, where it is.")] = None,
+    shop: Annotated[Path | None, typer.Option("--shop", help="The shop; else shop.toml beside the piece.")] = None,
     old: Annotated[str, typer.Option("--old", help='Old film that stays beneath, as "2 mil".')] = "",
     want: Annotated[str, typer.Option("--want", help='A film to reach, as "100 um".')] = "",
     odds: Annotated[str, typer.Option("--odds", help='Chance of going through a spot still taken on, as "1 %".')] = "",
@@ -37,7 +37,11 @@ def film(
     narrow: Annotated[bool, typer.Option("--narrow", help="With --svg: upright, for a phone.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
 ) -> None:
-    """How thick the film of each face is, what rubbing may take, coats to lay more, filler, and the sheen."""
+    """How thick the film is, and what may come off.
+
+    Of each face: film on the flat and at the arris, what the rub-out takes, the odds of cutting through, coats to
+    lay more, filler the sheen asks, and the sheen.
+    """
     from rakelight.cli.film_shown import data_of, lines_of
     from rakelight.cli.plain import data
     from rakelight.schedule.film_answers import Limits, piece_film
@@ -54,6 +58,8 @@ def film(
     beneath = Spread.exact(read_film(old)) if old else None
     names = (_part(work, part),) if part else ()
     found = piece_film(work, facts, limits, beneath, names)
+    if not part:
+        found = {name: [a for a in faces if a.film.own] for name, faces in found.items()}
     if part and not any(found.values()):
         raise Misread(f"{part} gets no film.", "Oil, colour and wax leave none; ask for a part that is coated.")
     if svg:
@@ -65,6 +71,7 @@ def film(
 
 def _work(piece_path: Path, shop_path: Path | None) -> tuple[Work, Facts]:
     """The piece unrolled. A film needs no air: without a shop, one is taken that only holds the gear."""
+    from rakelight.cli.files import shop_beside, shop_of, there
     from rakelight.errors import Refused
     from rakelight.facts import load
     from rakelight.piece.file import read_piece
@@ -73,7 +80,8 @@ def _work(piece_path: Path, shop_path: Path | None) -> tuple[Work, Facts]:
     from rakelight.shop.file import read_shop
 
     facts = load()
-    given = shop_path or (_SHOP if _SHOP.exists() else None)
+    there(piece_path)
+    given = shop_of(piece_path, shop_path) if shop_path else shop_beside(piece_path)
     shop, faults = read_shop(given) if given else read_shop(_ANY_SHOP, "shop")
     piece, found = read_piece(piece_path, facts=facts)
     if piece is None or shop is None:
@@ -132,7 +140,7 @@ def sheen(
     reading: Annotated[str, typer.Option("--reading", help="GU at 60 degrees read on your own panel: refits.")] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
 ) -> None:
-    """The sheen a last abrasive leaves, or what to stop with for a wanted one."""
+    """The sheen a last abrasive leaves, or what to stop with."""
     from rakelight.cli.plain import data, width
     from rakelight.facts import load
     from rakelight.papers.wrapping import wrapped
@@ -170,7 +178,7 @@ def cutting(
     odds: Annotated[str, typer.Option("--odds", help='Film to have for this chance a spot, as "1 %".')] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
 ) -> None:
-    """The chance that sanding or rubbing goes through a film."""
+    """The chance of sanding or rubbing through a film."""
     from rakelight.cli.plain import data, width
     from rakelight.facts import load
     from rakelight.papers.wrapping import wrapped
@@ -184,4 +192,26 @@ def cutting(
         raise Misread(f"{spots:g} spots are not meant.", "Write how many, 1 or more.")
     chance = read_percent(odds) if odds else None
     answer = cutting_answer(load(), read_film(film), read_film(removal), by, spots, chance)
+    data(answer.as_json()) if as_json else print("\n".join(wrapped(answer.says, width())))
+
+
+def grits(
+    ladder: Annotated[str, typer.Argument(help='Papers in order, as "120, 180, 320"; two: what lies between.')] = "",
+    on_film: Annotated[bool, typer.Option("--film", help="On a film, not on wood.")] = False,
+    fault: Annotated[str, typer.Option("--fault", help="What is wrong in the film: nibs, orange peel, runs.")] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
+) -> None:
+    """Which papers in which order; or with what to begin on a fault."""
+    from rakelight.cli.plain import data, width
+    from rakelight.facts import load
+    from rakelight.papers.wrapping import wrapped
+    from rakelight.schedule.grit_answers import FaultAnswer, LadderAnswer, fault_answer, ladder_answer
+
+    answer: FaultAnswer | LadderAnswer
+    if fault:
+        answer = fault_answer(load(), fault)
+    elif ladder:
+        answer = ladder_answer(load(), ladder, on_film)
+    else:
+        raise Misread("Which papers?", 'Say "120, 320", or --fault "orange peel".')
     data(answer.as_json()) if as_json else print("\n".join(wrapped(answer.says, width())))

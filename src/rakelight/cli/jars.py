@@ -9,46 +9,42 @@ from typing import Any
 from rakelight.cli.plain import data, width
 from rakelight.errors import Misread, NotFound, Refused, Severity
 from rakelight.facts import load
-from rakelight.facts.names import Match, find_anything, find_material
+from rakelight.facts.load import Facts
+from rakelight.facts.names import find_anything, find_material, find_wood
+from rakelight.facts.words import UNKNOWN_WORDS, VERDICT_WORDS
 from rakelight.papers.findings_text import finding_lines
 from rakelight.papers.wrapping import wrapped
 from rakelight.spread import Spread
-from rakelight.units import show_wait
+from rakelight.units import read_cut, show_wait
 
 _OUNCES = re.compile(r"oz|ounce|pint|quart|gallon|cup|spoon|\blbs?\b|\bgal\b")
-_VERDICTS = {
-    "ok": "yes, once it is dry enough.",
-    "ok-after-cure": "yes, once it has cured.",
-    "needs-abrading": "yes, if it is scuffed first.",
-    "needs-barrier": "not directly, only over a barrier coat.",
-    "never": "no, neither directly nor over a barrier.",
-    "unknown": "not known; try it on an offcut.",
-}
 
 
-def _one(match: Match) -> str:
-    if match.one is None:
-        raise Misread(match.says, match.ask)
-    return match.one
+_TWICE = "Flakes and alcohol together settle the cut, so --cut says the same thing twice."
+_CUT = 2.0  # pounds, where no cut is said
 
 
-def mix(what: str, cut: float, alcohol: str, flakes: str, make: str, as_json: bool) -> None:
+def mix(what: str, cut: str, alcohol: str, flakes: str, make: str, as_json: bool) -> None:
     """Flakes and alcohol."""
     from rakelight.schedule.mix_answers import mix_answer
 
     _shellac(what)
-    told = cut if not (flakes and alcohol) else None
     if not (alcohol or flakes or make):
         raise Misread("Of what amount?", 'Say --alcohol "16 fl oz", --flakes "60 g" or --make "500 ml".')
+    if cut and flakes and alcohol:
+        raise Misread(_TWICE, "Leave out one of --cut, --flakes and --alcohol.")
+    told = None if flakes and alcohol else _cut(cut, "--cut") or _CUT
     unit = _unit(alcohol, make, flakes)
     answer = mix_answer(load(), told, alcohol=alcohol, flakes=flakes, make=make, unit=unit)
     data(answer.as_json()) if as_json else _say(answer.says)
 
 
-def thin(what: str, from_: float | None, to: float | None, of: str, add: str, by: str, as_json: bool) -> None:
+def thin(what: str, from_: str, to: str, of: str, add: str, by: str, as_json: bool) -> None:
     """Thinning, or what a jar has become."""
     from rakelight.schedule.mix_answers import reverse_answer, thin_answer
 
+    if by and (from_ or to):
+        raise Misread("--by thins by a share, --from and --to by the cut.", "Say one or the other.")
     if add:
         _shellac(what)
         answer = reverse_answer(load(), cut=_said(from_), of=of, add=add, unit=_unit(of, add))
@@ -56,7 +52,7 @@ def thin(what: str, from_: float | None, to: float | None, of: str, add: str, by
         answer = thin_answer(load(), what, of=of, by=by, unit=_unit(of))
     else:
         _shellac(what)
-        answer = thin_answer(load(), of=of, from_cut=_said(from_), to_cut=to, unit=_unit(of))
+        answer = thin_answer(load(), of=of, from_cut=_said(from_), to_cut=_cut(to, "--to"), unit=_unit(of))
     data(answer.as_json()) if as_json else _say(answer.says)
 
 
@@ -69,10 +65,22 @@ def _unit(*said: str) -> str:
     return "in" if any(_OUNCES.search(words.lower()) for words in said) else ""
 
 
-def _said(pounds: float | None) -> float:
+def _said(words: str) -> float:
+    pounds = _cut(words, "--from")
     if pounds is None:
         raise Misread("Which cut is in the jar?", "Say --from 2, pounds of flake to a US gallon of alcohol.")
     return pounds
+
+
+def _cut(words: str, option: str) -> float | None:
+    """A cut in pounds, as an option says it; None where it is not said."""
+    if not words:
+        return None
+    try:
+        return read_cut(words)
+    except Misread as bad:
+        mend = f'Write {option} 2 or {option} "1 1/2", pounds of flake to a US gallon of alcohol; 1/4 to 10.'
+        raise Misread(bad.says, mend) from None
 
 
 def _shellac(what: str) -> None:
@@ -88,7 +96,7 @@ def over(upper: str, under: str, by: str, as_json: bool) -> None:
     from rakelight.schedule.over import may_go_over
 
     facts = load()
-    top, below = _one(find_material(facts, upper)), _one(find_material(facts, under))
+    top, below = _finishes(facts, upper, under)
     if by and by not in facts.materials[top].methods:
         ways = ", ".join(facts.materials[top].methods)
         raise Misread(f"{facts.materials[top].name} is not laid by {by}.", f"Write one of: {ways}.")
@@ -109,7 +117,7 @@ def over(upper: str, under: str, by: str, as_json: bool) -> None:
         )
         return
     names = (facts.materials[top].name, facts.materials[below].name)
-    lines = [f"{names[0].capitalize()} over {names[1]}: {_VERDICTS[answer.verdict]}"]
+    lines = [f"{names[0].capitalize()} over {names[1]}: {VERDICT_WORDS.get(answer.verdict, UNKNOWN_WORDS)}."]
     if answer.wait_h:
         lines.append(f"Wait {show_wait(*answer.wait_h)} at 70 F, 50 % humidity; longer in the cold.")
     if answer.barrier:
@@ -123,6 +131,21 @@ def over(upper: str, under: str, by: str, as_json: bool) -> None:
         lines.append(f"From: {answer.source}" + (f" ({answer.kind.value})" if answer.kind else ""))
     for n, line in enumerate(lines):
         print("\n".join(wrapped(line, width(), "  " if n else "", "    ")))
+
+
+def _finishes(facts: Facts, *said: str) -> list[str]:
+    """The finish each name means. Raises Misread that speaks of every name that means none, or several."""
+    unclear = []
+    found = [find_material(facts, words) for words in said]
+    for words, match in zip(said, found, strict=True):
+        if match.one is None and not match.ids and find_wood(facts, words).ids:
+            unclear.append(Misread(f"{words} is a wood: over asks for two finishes.", "Write a finish."))
+        elif match.one is None:
+            unclear.append(Misread(match.says, match.ask))
+    if unclear:
+        *before, last = unclear
+        raise Misread(" ".join([*map(str, before), last.says]), last.mend)
+    return [match.ids[0] for match in found]
 
 
 def _range(spread: Spread | None) -> dict[str, float] | None:
@@ -208,8 +231,10 @@ def book(name: str, shop: Path | None, as_json: bool) -> None:
 def _own_folders(shop_path: Path | None) -> list[Path]:
     if shop_path is None:
         return []
+    from rakelight.cli.files import there
     from rakelight.shop.file import read_shop
 
+    there(shop_path)
     shop, found = read_shop(shop_path)
     if shop is None:
         raise Refused(found)

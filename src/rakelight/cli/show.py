@@ -10,25 +10,29 @@ from time import perf_counter
 from typing import TypeVar
 
 from rakelight.as_json import finding_json, findings_json, plan_json
+from rakelight.cli.files import shop_of, there
 from rakelight.cli.plain import data, width
 from rakelight.desk import Answer, Desk, open_desk
 from rakelight.errors import Finding
 from rakelight.log.events import Event, as_plain
 from rakelight.papers import plan_text
+from rakelight.papers.odds_text import driver_lines
 from rakelight.papers.wrapping import lower_first, wrapped
 from rakelight.plan.model import Ready
 from rakelight.units import read_date
 
 T = TypeVar("T")
 
+_KEY = "x done, o counted as done as planned"
 _NOT_KEPT = "No plan is kept yet, so nothing counts as done: `rakelight plan PIECE --keep` keeps one."
 
 
-def desk(piece: Path, shop: Path, by: str, for_: str, now: str, log: Path | None) -> Desk:
+def desk(piece: Path, shop: Path | None, by: str, for_: str, now: str, log: Path | None) -> Desk:
     """The piece and shop named on the command line."""
+    there(piece)
     return open_desk(
         piece,
-        shop,
+        shop_of(piece, shop),
         by=read_date(by) if by else None,
         for_=for_ or "pack",
         now=read_date(now) if now else None,
@@ -69,12 +73,15 @@ def told(desk: Desk, says: str, event: Event | None, as_json: bool) -> None:
             print(f"{fault.where}: {fault.says} {fault.mend}", file=sys.stderr)
 
 
-def plan(answer: Answer, as_json: bool, moved: Sequence[str] = (), kept: str = "") -> None:
+def plan(
+    answer: Answer, as_json: bool, moved: Sequence[str] = (), kept: str = "", written: Sequence[str] = ()
+) -> None:
     """A plan: dates first, then warnings, days, and what to mix and buy."""
     if as_json:
         data({**plan_json(answer), "moved": list(moved)})
         return
-    end = ["", f"Kept in {kept}."] if kept else []
+    said = [*([f"Kept in {kept}."] if kept else []), *written]
+    end = ["", *said] if said else []
     print("\n".join([*heading(answer), *moved_part(moved), *plan_lines(answer), *end]))
 
 
@@ -90,7 +97,7 @@ def heading(answer: Answer) -> list[str]:
     now = answer.plan.now
     as_of = f", as of {plan_text.day_words(now)} {now.year} {plan_text.clock_words(now)}" if now else ""
     title = wrapped(f"{answer.piece.name}, in {answer.shop.name}{as_of}", width())
-    return [*title, "", "Wanted", *plan_text.due_lines(answer.plan, width()), ""]
+    return [*title, "", "Wanted", *plan_text.due_lines(answer.plan, width()), "", *driver_lines(answer.plan, width())]
 
 
 def plan_lines(answer: Answer) -> list[str]:
@@ -101,7 +108,7 @@ def plan_lines(answer: Answer) -> list[str]:
         lines += ["What is wrong with it, and what to know", ""]
         lines += [*plan_text.finding_lines(answer.findings, wide), ""]
     marks = any(p.done for p in answer.plan.placed.values())
-    lines += ["Day by day" + (" (x done, o counted as done as planned)" if marks else ""), ""]
+    lines += ["Day by day" + (f" ({_KEY})" if marks else ""), ""]
     lines += plan_text.plan_lines(answer.work, answer.plan, wide)
     for title, rows in (
         ("To mix, coat by coat", answer.amounts.mix_lines()),
@@ -147,6 +154,8 @@ def _today_lines(
     stops = [f for f in answer.findings if f.severity == "error" or f.id.startswith("log-")]
     lines += [*plan_text.finding_lines(stops, wide), ""] if stops else []
     shown = plan_text.plan_lines(answer.work, answer.plan, wide, lambda d: d == day, ids=True)
+    if any(p.done and any(a.date() == day for a, _ in p.spans) for p in answer.plan.placed.values()):
+        lines += [f"Today ({_KEY})", ""]
     lines += shown or ["Nothing to do today."]
     days = {a.date() for p in answer.plan.placed.values() for a, _ in p.spans if a.date() > day}
     if days and not shown:

@@ -8,15 +8,21 @@ from datetime import datetime, timedelta
 from difflib import get_close_matches
 from pathlib import Path
 
-from rakelight.cli import show
+from rakelight.cli import show, telling_sense
 from rakelight.desk import Answer, Desk
 from rakelight.errors import Misread, NotFound, RakelightError
 from rakelight.log.events import Event
+from rakelight.papers.odds_text import changes
 from rakelight.papers.plan_text import moment_words
 from rakelight.plan.moved import moved_lines
 from rakelight.schedule.tasks import Task
-from rakelight.shop.hours import by_moment
+from rakelight.shop.hours import by_moment, hours_between, hours_later, windows
 from rakelight.units import read_date, read_duration
+
+#: other names of the step that joins a part
+_JOINING = re.compile(
+    r"(?<![a-z0-9])(?:glu(?:e|ing)-?up|glu(?:e|ing)(?:-together)?|assembl(?:e|y)|joining|screw(?:-together)?)$"
+)
 
 
 @dataclass(frozen=True)
@@ -25,9 +31,10 @@ class Kept:
 
     starts: dict[str, datetime]
     dues: dict[str, datetime]
+    odds: dict[str, float]
 
 
-def open_for(piece: Path, shop: Path, now: str, log: Path | None) -> Desk:
+def open_for(piece: Path, shop: Path | None, now: str, log: Path | None) -> Desk:
     """The desk for a piece whose plan was kept."""
     return show.desk(piece, shop, "", "pack", now, log)
 
@@ -58,6 +65,7 @@ def _task(desk: Desk, words: str) -> str:
         [k for k in known if _key(k.split("/", 1)[-1]) == said],
         [k for k in known if f"/{_key(k.split('/', 1)[-1])}".startswith(f"/{said}-") and said],
         [k for k in known if _key(k).startswith(f"{said}-") and said],
+        [k for k in known if _key(k) == _JOINING.sub("join", said)],
     ):
         if len(same) == 1:
             return same[0]
@@ -85,14 +93,15 @@ def kept_plan(desk: Desk) -> Kept | None:
         return None
     starts = {k: datetime.fromisoformat(v[0]).astimezone(desk.shop.zone) for k, v in event.plan.items()}
     dues = {k: v.astimezone(desk.shop.zone) for k, v in event.dues.items()}
-    return Kept(starts, dues)
+    return Kept(starts, dues, event.odds)
 
 
 def moved(before: Kept | None, answer: Answer) -> list[str]:
     """What moved against the plan kept before, in words."""
     if before is None:
         return ["This is the first plan kept; there is nothing to compare it with."]
-    return moved_lines(before.starts, before.dues, answer.plan, answer.work, answer.state)
+    odds = changes(answer.plan, before.odds)
+    return moved_lines(before.starts, before.dues, answer.plan, answer.work, answer.state, odds)
 
 
 def done(
@@ -100,23 +109,28 @@ def done(
 ) -> tuple[str, Event]:
     """A step is done."""
     task, end = _task(desk, step), _moment(desk, at)
+    telling_sense.not_told_before(desk, task)
     start = None
     plan = _plan_event(desk)
     if took:
         hours, overnight = read_duration(took)
         if overnight:
             raise Misread("Overnight is no time that work takes.", "Write it as 35 min or 2 h.")
-        start = end - timedelta(hours=hours)
+        start = hours_later(end, -hours)
     elif plan and task in plan.plan:
         a, b = (datetime.fromisoformat(w) for w in plan.plan[task][:2])
-        start = end - min(b - a, timedelta(hours=12))
+        start = hours_later(end, -min(hours_between(a, b), 12.0))
     step_of = _coats_of(desk, task, coats) if coats is not None else ""
-    event = Event("done", end, desk.now, task=task, start=start, words=note, number=coats, step=step_of)
+    untold = telling_sense.untold_before(desk, task)
+    odd = telling_sense.odd_about(desk, task, start if took else None, end, untold)
+    event = Event(
+        "done", end, desk.now, task=task, start=start, words=note, number=coats, step=step_of, also=untold
+    )
     desk.log.add(event)
     said = f"Written: {task} done, {moment_words(end)}."
     if step_of:
         said += f" It took {coats} coat{'s' * (coats != 1)}; `rakelight replan` plans the rest by that."
-    return said, event
+    return " ".join([said, *odd]), event
 
 
 def _coats_of(desk: Desk, task: str, coats: int) -> str:
@@ -146,8 +160,8 @@ def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> tuple[st
     if again:
         if passed:
             raise Misread("A test that passed is not made again.", "Leave --again or --passed out.")
-        hours, overnight = read_duration(again)
-        hours = 24.0 if overnight else hours
+        hours = _again_h(desk, again, moment)
+    telling_sense.may_be_tested(desk, task, moment)
     waits = _waits(desk, task)
     event = Event(
         "tested", moment, desk.now, task=waits.id if waits else task, passed=passed, again_h=hours,
@@ -159,6 +173,16 @@ def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> tuple[st
     words = f" ({waits.test})" if waits and waits.test else ""
     said = f"Written: the test before {task}{words} {how}, {moment_words(moment)}."
     return f"{said} `rakelight replan` says what moves.", event
+
+
+def _again_h(desk: Desk, words: str, moment: datetime) -> float:
+    """Hours until a test is made again; tomorrow and overnight mean when the shop opens next, another day."""
+    if words.strip().lower() in ("tomorrow", "next day", "overnight"):
+        spans = windows(desk.shop, moment, moment + timedelta(days=30))
+        opens = next((a for a, _ in spans if a.date() > moment.date()), moment + timedelta(days=1))
+        return hours_between(moment, opens)
+    hours, overnight = read_duration(words)
+    return 24.0 if overnight else hours
 
 
 def _waits(desk: Desk, key: str) -> Task | None:

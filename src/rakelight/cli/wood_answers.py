@@ -206,7 +206,8 @@ def ready(
     found = wood_ready.ready(facts, reading, target, temp_c, waits)
     weight_g = _grams(weight)
     if not ask.as_json:
-        print("\n".join(text.ready_lines(found, reading.thick_mm, weight_g, ask.unit, width())))
+        pounds = bool(re.search("lb|oz|ounce|pound", weight.lower()))
+        print("\n".join(text.ready_lines(found, weight_g, pounds, width())))
         return
     weights = [round(found.weight_at(weight_g, mc), 1) if weight_g else None for _, mc in found.sheet]
     sheet = [

@@ -23,11 +23,13 @@ SOURCE_COLUMNS: dict[str, tuple[str, ...]] = {
     "dimensional_change.csv": ("c_source?", "shrinkage_source?", "specific_gravity_source?"),
     "figures.csv": ("source",),
     "filler_limits.csv": ("source",),
+    "film_faults.csv": ("source",),
     "film_of_material.csv": ("source",),
     "film_permeance.csv": ("source", "permeance_source?"),
     "heaters.csv": ("source",),
     "labour.csv": ("source",),
     "lubricants.csv": ("source",),
+    "opinions.csv": ("source",),
     "pairs.csv": ("source",),
     "pores.csv": ("porosity_source", "grain_source", "blotch_source", "oily_source", "vessels_source?",
                   "pore_depth_source?", "pore_area_source?", "dust_source?"),
@@ -50,6 +52,7 @@ _OWED = {
 #: keys of each table that must not come twice
 _ONCE = {
     "abrasives.csv": ("kind", "grade"), "aliases.csv": ("kind", "say"), "figures.csv": ("id",),
+    "opinions.csv": ("under", "over"),
     "pairs.csv": ("under", "over", "method"), "practice.csv": ("id",), "species.csv": ("species",),
     "pores.csv": ("species",), "dimensional_change.csv": ("species",), "sources.csv": ("code",),
     "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"),
@@ -60,14 +63,14 @@ _ONCE = {
 #: a figure that also stands as a rule of thumb, and the factor between their units
 SAME: dict[str, tuple[str, float]] = {
     "scuff_um": ("P68", 1.0), "level_brushed_um": ("P69", 1.0), "rub_floor_um": ("P70", 1.0),
-    "rub_film_um": ("P54", 1.0), "wax_after_rub_h": ("P73", 1.0), "pack_h": ("P81", 24.0),
+    "wax_after_rub_h": ("P73", 1.0), "pack_h": ("P81", 24.0),
     "dust_settle_h": ("P92", 1.0), "bare_first_coat": ("P93", 1.0), "buy_reserve": ("P94", 0.01),
-    "oil_soak_min": ("P26", 1.0), "wax_haze_min": ("P76", 1.0), "warm_oil_c": ("P01", 1.0),
+    "oil_soak_min": ("P26", 1.0),
     "rags_fire_h": ("P31", 1.0), "hvlp_transfer": ("P64", 1.0), "shrink_back_days": ("P83", 1.0),
 }  # fmt: skip
 UNITS = frozenset(
     ("kJ/mol", "um", "ratio", "C", "h", "min", "mm", "m2", "ml", "g/ml", "kg/L", "share", "days", "coats",
-     "K", "places", "1/h", "Pa")
+     "K", "places", "1/h", "Pa", "log", "of 5")
 )  # fmt: skip
 METHODS = frozenset(("brush", "wipe", "spray", "pad", "trowel"))
 MECHANISMS = frozenset(

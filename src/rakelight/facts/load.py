@@ -15,6 +15,7 @@ from rakelight.facts.records import (
     Caution,
     Figure,
     FillerLimit,
+    FilmFault,
     FilmPermeance,
     Labour,
     Lubricant,
@@ -29,12 +30,13 @@ from rakelight.facts.records import (
 )
 from rakelight.facts.sources import Sources
 from rakelight.facts.woods import read_woods
+from rakelight.facts.words import VERDICT_WORDS
 from rakelight.spread import Spread
 
 #: ways of laying that count as "hand" in the pairs
 HAND = frozenset({"hand", "brush", "wipe", "pad", "trowel"})
 #: verdicts from the mildest to the strictest
-VERDICTS = ("ok", "ok-after-cure", "needs-abrading", "needs-barrier", "never")
+VERDICTS = tuple(VERDICT_WORDS)
 _WORDS = ("cas", "skin_note", "nfpa30_class", "antoine_note")
 _NOT_NUMBERS = ("name", *_WORDS, "note", "source")
 
@@ -70,9 +72,10 @@ class Facts:
         """Likely value of a named number."""
         return self.figure(id).value.likely
 
-    def source_words(self, code: str) -> str:
-        """Words of a source code as it stands in a table."""
-        return self.sources.words(code)
+    def paper_um(self, number: int, us: bool = False) -> float | None:
+        """Grain size of a paper, FEPA P unless the US scale is meant; None where the table has none."""
+        found = self.abrasives.get(f"CAMI {number}" if us else f"FEPA_P P{number}")
+        return found.size_um if found else None
 
     def pair(self, under: str, over: str, method: str = "any") -> Pair | None:
         """The most exact row for one material over another; None where none is listed: test on an offcut.
@@ -154,6 +157,11 @@ class Facts:
             )
             for row in rows("climate_monthly.csv")
         )
+
+    @cached_property
+    def film_faults(self) -> dict[str, FilmFault]:
+        """What is uneven in a film, by name."""
+        return {row["fault"]: _film_fault(row, self.sources) for row in rows("film_faults.csv")}
 
     @cached_property
     def film_permeance(self) -> tuple[FilmPermeance, ...]:
@@ -309,6 +317,19 @@ def _solvent(row: dict[str, str], by_column: dict[str, Source], sources: Sources
         note=row["note"],
         words={name: row[name] for name in _WORDS if row[name]},
         sources=by_column,
+    )
+
+
+def _film_fault(row: dict[str, str], sources: Sources) -> FilmFault:
+    heights = [float(row[f"height_{end}_um"]) for end in ("low", "likely", "high")]
+    return FilmFault(
+        name=row["fault"],
+        aliases=listed(row["aliases"]),
+        height_um=Spread.of(heights),
+        all_over=row["all_over"] == "yes",
+        first_paper=f"FEPA_P {row['first_paper']}",
+        first_do=row["first_do"],
+        source=sources.read(row["source"]),
     )
 
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from rakelight.facts.load import Facts
 from rakelight.facts.names import find_anything, plain, say_abrasive
+from rakelight.facts.opinions import opinion
 from rakelight.facts.records import Material, Pair, Practice, Source, Wood
+from rakelight.facts.words import STAGE_WORDS, VERDICT_WORDS
 from rakelight.spread import Spread
 
 #: words of the trade for the columns of the materials, and their unit
@@ -27,16 +29,6 @@ _MATERIAL = {
     "voc_g_per_l": ("solvent set free", "g/L"),
     "mee_pct_14d_3coats": ("keeps damp out, three coats, 14 days", "%"),
 }
-#: words for the stages of drying
-STAGES = {
-    "touch_dry": "dust-free",
-    "sandable": "ready to sand",
-    "recoat_min": "ready for the next coat",
-    "recoat_max_without_abrading": "next coat without scuffing until",
-    "handling": "ready to handle",
-    "rub_out_ready": "ready to rub",
-    "full_cure": "ready for full use",
-}
 _WOOD_WORDS = {
     "porosity": "pores",
     "grain": "grain",
@@ -45,14 +37,6 @@ _WOOD_WORDS = {
     "oily": "oily",
     "extractive": "holds",
     "dust": "dust",
-}
-#: how a verdict reads
-VERDICTS = {
-    "ok": "yes",
-    "ok-after-cure": "yes, once cured",
-    "needs-abrading": "yes, after scuffing",
-    "needs-barrier": "only with dewaxed shellac between",
-    "never": "no",
 }
 
 
@@ -136,12 +120,12 @@ def material_row(material: Material) -> Row:
         if value is not None:
             entries.append(_entry(what, _show(value, unit), material.source(name)))
     for by, wet in material.wet_film_um.items():
-        entries.append(_entry(f"wet film, {by}", _show(wet, "um"), material.source(f"wet_film_um.{by}")))
+        entries.append(_entry(f"wet film, {by}", _show(wet, "um"), material.wet_source(by)))
     for stage, hours in material.time_h.items():
-        what = STAGES.get(stage, stage)
+        what = STAGE_WORDS.get(stage, stage)
         if "wax" in material.roles and stage == "rub_out_ready":
             what = "ready to buff"
-        entries.append(_entry(f"{what}, at 21 C", _show(hours, "h"), material.source(f"time_h.{stage}")))
+        entries.append(_entry(f"{what}, at 21 C", _show(hours, "h"), material.time_source(stage)))
     for against, grade in material.resistance.items():
         what = "wear" if against == "abrasion" else against
         entries.append(_entry(f"stands {what}", f"{grade} of 5", material.source("resistance")))
@@ -193,11 +177,14 @@ def pair_row(facts: Facts, pair: Pair) -> Row:
     over = "any finish" if pair.over == "*" else facts.materials[pair.over].name
     under = "any finish" if pair.under == "*" else facts.materials[pair.under].name
     how = "" if pair.method == "any" else f", {'sprayed' if pair.method == 'spray' else 'by hand'}"
-    entries = [_entry("may it", VERDICTS[pair.verdict], pair.source)]
+    entries = [_entry("may it", VERDICT_WORDS[pair.verdict], pair.source)]
     wait = facts.pair_wait(pair)
     if wait is not None:
         entries.append(_entry("wait at 21 C", _show(wait, "h"), pair.source))
     entries.append(_entry("because", pair.reason, pair.source))
+    other = opinion(facts, pair.under, pair.over) if "*" not in (pair.under, pair.over) else None
+    if other:
+        entries.append(_entry("makers disagree", other.says, other.source))
     return Row("one over another", f"{over} over {under}{how}", tuple(entries))
 
 
@@ -250,6 +237,10 @@ def _by_words(facts: Facts, said: set[str]) -> Iterator[Row]:
             after = ", ".join("?" if pct is None else f"{pct:g}" for pct in film.mee_pct)
             entry = _entry("keeps damp out after 1, 7, 14 days", f"{after} %", film.source)
             yield Row("films and damp", f"{film.finish}, coats: {film.coats}", (entry,))
+    for fault in facts.film_faults.values():
+        if _in(said, " ".join((fault.name, *fault.aliases))):
+            entry = _entry("stands above the film", _show(fault.height_um, "um"), fault.source)
+            yield Row("faults of a film", fault.name, (entry,))
     for caution in facts.cautions:
         if _in(said, f"{caution.id} {caution.material_class} {caution.operation}".replace("_", " ")):
             yield Row(

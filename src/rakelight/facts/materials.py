@@ -71,12 +71,12 @@ def _material(id: str, raw: dict[str, Any], sources: Sources) -> Material:
 
 
 def _sources(raw: dict[str, str], actual: bool, sources: Sources) -> dict[str, Source]:
-    """Sources by field of the record: ``time_h.sandable`` (also ``sandable``), ``wet_film_um.brush``."""
+    """Sources by field of the record: ``time_h.sandable``, ``wet_film_um.brush``."""
     found: dict[str, Source] = {}
     for key, cell in raw.items():
         source = sources.read(cell)
         if key.startswith("time_"):
-            found[f"time_h.{key[5:]}"] = found[key[5:]] = source
+            found[f"time_h.{key[5:]}"] = source
         elif key.startswith("wet_"):
             found[f"wet_film_um.{key[4:]}"] = source
         elif key == "max_rh_pct":

@@ -210,7 +210,7 @@ _US = re.compile(
     r"^(?:us|cami|ansi)\s*(\d{1,6})(?:\s*(?:grit|paper))?$|^(\d{1,6})(?:\s*grit)?\s*(?:us|cami)$"
 )
 _P = re.compile(r"^(?:fepa\s*)?(?:grit\s*)?p?\s*(\d{1,6})(?:\s*(?:grit|paper|sandpaper))?$")
-_WOOL = re.compile(r"^(?:grade\s*)?(0{1,4}|1|[234] 0)\s*(?:(?:steel|wire)\s*)?wool$")
+_WOOL = re.compile(r"^(?:grade\s*)?(?:(0{1,4}|1|[234] 0)\s*(?:(?:steel|wire)\s*)?wool|(0{2,4}))$")
 _PUMICE = re.compile(r"^(?:pumice\s*)?(?:(\d)\s*f|(f{1,4}))(?:\s*pumice)?$")
 
 
@@ -218,7 +218,7 @@ def find_abrasive(facts: Facts, words: str) -> Match:
     """What paper, wool, pad or powder is meant; a grit without a letter is FEPA P.
 
     >>> from rakelight.facts import load
-    >>> [find_abrasive(load(), said).one for said in ("320", "US 400", "0000 wool", "Pumice FFF")]
+    >>> [find_abrasive(load(), said).one for said in ("320", "US 400", "0000", "Pumice FFF")]
     ['FEPA_P P320', 'CAMI 400', 'steel_wool 0000', 'powder pumice FFF']
     """
     key = plain(words)
@@ -226,7 +226,7 @@ def find_abrasive(facts: Facts, words: str) -> Match:
     if found := _US.match(key):
         return _grade(facts, index, words, "CAMI", "", int(found.group(1) or found.group(2)))
     if found := _WOOL.match(key):
-        grade = found.group(1)
+        grade = found.group(1) or found.group(2)
         grade = "0" * int(grade[0]) if " " in grade else grade
         return _known(facts, index, words, f"steel_wool {grade}")
     if found := _P.match(key):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass, field, fields
 
-from rakelight.errors import SourceKind
+from rakelight.errors import NotFound, SourceKind
 from rakelight.spread import Spread
 
 
@@ -60,8 +61,24 @@ class Material:
     sources: dict[str, Source] = field(default_factory=dict)  # by field of the table; "default"
 
     def source(self, name: str) -> Source:
-        """Source of one figure: its own, else the row's default."""
+        """Source of one field of the row (`flash_point_c`, `time_h.sandable`): its own, else the row's default.
+
+        Raises:
+            NotFound: the row has no such field.
+        """
+        table, dot, key = name.partition(".")
+        known: Collection[str] = getattr(self, table) if dot and table in _KEYED else _FIELDS
+        if (key or name) not in known:
+            raise NotFound(f"{self.name} has no field {name!r}")
         return self.sources.get(name) or self.sources["default"]
+
+    def time_source(self, stage: str) -> Source:
+        """Source of one of its times (`touch_dry`); raises NotFound where the row has no such time."""
+        return self.source(f"time_h.{stage}")
+
+    def wet_source(self, by: str) -> Source:
+        """Source of its wet film by a way of laying (`brush`); raises NotFound where the row has none."""
+        return self.source(f"wet_film_um.{by}")
 
     @property
     def methods(self) -> tuple[str, ...]:
@@ -72,6 +89,22 @@ class Material:
     def is_oil(self) -> bool:
         """A penetrating oil: wiped off, leaves no film."""
         return self.coats_join == "absorbed" and "penetrating_oil" in self.roles
+
+    @property
+    def is_shellac(self) -> bool:
+        """Mixed from flakes and alcohol."""
+        return self.binder.startswith("shellac")
+
+    @property
+    def is_water_borne(self) -> bool:
+        """Laid in water, melting together as the water leaves; fillers of that kind too."""
+        return self.mechanism in ("coalescence", "two_part_after_coalescence")
+
+
+#: fields of a material with a figure to a key, each with a source of its own
+_KEYED = ("time_h", "wet_film_um")
+#: every other field a source may be asked of, and the row's default
+_FIELDS = frozenset({"default", *(f.name for f in fields(Material))}) - {"id", "sources", *_KEYED}
 
 
 @dataclass(frozen=True)
@@ -86,7 +119,7 @@ class Wood:
     pore_area: Spread | None = None
     grain: str = ""  # open, medium, closed ... as the table says
     fill_for_level_film: str = ""
-    blotch: str = ""  # none, low, medium, high as the table says
+    blotch: str = ""  # no, low, some, yes as the table says; "" unknown
     oily: str = ""  # no, yes ...
     extractive: str = ""  # tannins, ...
     dust: str = ""
@@ -234,6 +267,19 @@ class Lubricant:
     silicone: bool
     waxes_surface: bool  # no coat holds over it
     note: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class FilmFault:
+    """What is uneven in a film: how high it stands, the paper to begin with, and what to do first."""
+
+    name: str
+    aliases: tuple[str, ...]
+    height_um: Spread
+    all_over: bool  # levelling it costs film everywhere, not at single spots
+    first_paper: str  # key of the abrasives table
+    first_do: str
     source: Source
 
 

@@ -29,7 +29,7 @@ class Event:
     written: datetime
     id: str = field(default_factory=lambda: uuid.uuid4().hex)
     task: str = ""
-    also: list[str] = field(default_factory=list)  # of a test that passed: other tasks whose wait it settles
+    also: list[str] = field(default_factory=list)  # other tasks it settles: waits of a test passed, steps before
     start: datetime | None = None
     readiness: str = ""
     passed: bool | None = None
@@ -41,16 +41,18 @@ class Event:
     plan: dict[str, list[str]] = field(default_factory=dict)  # task -> start, end, place; confirmed: start, end
     after: dict[str, list[str]] = field(default_factory=dict)  # task -> what must be done before it
     dues: dict[str, datetime] = field(default_factory=dict)  # what was wanted -> likely moment
+    odds: dict[str, float] = field(default_factory=dict)  # what was wanted -> chance of its date
 
     @classmethod
     def planned(cls, plan: Plan, now: datetime, work: Work | None = None) -> Event:
         """A plan kept: what was to be done when, and after what."""
         times = {k: [p.start.isoformat(), p.end.isoformat(), p.place] for k, p in plan.placed.items()}
         dues = {d.for_: d.likely for d in plan.due if d.likely}
+        odds = {d.for_: round(d.odds.chance, 3) for d in plan.due if d.odds}
         nodes = nodes_of(work) if work else {}
         after = {k: list(nodes[k].before) for k in times if k in nodes and nodes[k].before}
         name = work.piece.name if work else ""
-        return cls("planned", now, now, words=name, plan=times, after=after, dues=dues)
+        return cls("planned", now, now, words=name, plan=times, after=after, dues=dues, odds=odds)
 
     @classmethod
     def confirmed(cls, times: Mapping[str, tuple[datetime, datetime]], now: datetime) -> Event:
@@ -94,13 +96,14 @@ def _event(row: Any) -> Event:
         _moment(spell[0]), _moment(spell[1])
     after = {str(k): [str(word) for word in v] for k, v in kept.get("after", {}).items()}
     dues = {str(k): _moment(v) for k, v in kept.get("dues", {}).items()}
+    odds = {str(k): float(v) for k, v in kept.get("odds", {}).items()}
     also = [str(word) for word in kept.get("also", [])]
     number, again = kept.get("number"), kept.get("again_h")
     if not (number is None or (type(number) is int and 1 <= number <= 99)):
         raise ValueError(f"{number!r} is no number of coats")
     if not (again is None or (isinstance(again, int | float) and 0 < again < 1e5)):
         raise ValueError(f"{again!r} is no number of hours")
-    return Event(**{**kept, **times, "plan": plan, "after": after, "dues": dues, "also": also})
+    return Event(**{**kept, **times, "plan": plan, "after": after, "dues": dues, "odds": odds, "also": also})
 
 
 class Log:

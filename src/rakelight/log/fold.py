@@ -43,6 +43,11 @@ def fold(events: Iterable[Event], now: datetime) -> State:
             notes.append(event.words)
     if plan:
         _as_planned(plan, done, trials, now)
+    for event in every:
+        if event.kind == "done" and event.id not in gone and event.task in done:
+            begun = done[event.task].start
+            for task in event.also:  # done before it, though no one told it
+                done.setdefault(task, Fact(task, begun, begun, logged=False))
     kept = {task: datetime.fromisoformat(spell[0]) for task, spell in plan.plan.items()} if plan else {}
     return State(done, tuple(trials.values()), coats, {}, tuple(notes), kept)
 

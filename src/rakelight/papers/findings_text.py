@@ -10,6 +10,7 @@ from rakelight.papers.wrapping import WIDTH, upper_first, wrapped
 
 _HEADS = {Severity.ERROR: "STOP", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
 _FACES = 3  # more faces than this are not named one by one
+_NARROW = 80  # on paper narrower than this a source is one line, cut short where it must be
 
 
 def finding_lines(found: Iterable[Finding], width: int = WIDTH) -> list[str]:
@@ -20,9 +21,34 @@ def finding_lines(found: Iterable[Finding], width: int = WIDTH) -> list[str]:
         groups = _alike([f for f in found if f.severity is severity])
         if groups:
             lines += ["", head] if lines else [head]
-        for group in groups:
-            lines += _lines(group, width)
+        for run in _by_source(groups):
+            for group in run:
+                lines += _lines(group, width)
+            lines += _source_lines(run, width)
     return lines
+
+
+def _by_source(groups: list[list[Finding]]) -> list[list[list[Finding]]]:
+    """Groups of one source together, where the first of them stands; those without one by themselves."""
+    runs: dict[object, list[list[Finding]]] = {}
+    for n, group in enumerate(groups):
+        first = group[0]
+        runs.setdefault((first_source(first.source), first.kind) if first.source else n, []).append(group)
+    return list(runs.values())
+
+
+def _source_lines(run: list[list[Finding]], width: int) -> list[str]:
+    """Where the figures come from, once below all that it holds for."""
+    first = run[0][0]
+    if not first.source:
+        return []
+    kind = f" ({first.kind.value})" if first.kind else ""
+    head = f"{'' if len(run) == 1 else 'both ' if len(run) == 2 else f'all {len(run)} '}from "
+    source = first_source(first.source)
+    room = width - 4 - len(head) - len(kind)
+    if width < _NARROW and len(source) > room:
+        source = source[: max(room - 4, 8)].rsplit(" ", 1)[0].rstrip(" ,;:(") + " ..."
+    return wrapped(f"{head}{source}{kind}", width, "    ")
 
 
 def _alike(found: list[Finding]) -> list[list[Finding]]:
@@ -41,9 +67,6 @@ def _lines(group: list[Finding], width: int) -> list[str]:
         lines += wrapped(f"The same, with other figures: {'; '.join(dict.fromkeys(spots))}.", width, "    ")
     if first.mend:
         lines += wrapped(first.mend, width, "    > ")
-    if first.source:
-        kind = f" ({first.kind.value})" if first.kind else ""
-        lines += wrapped(f"from {first_source(first.source)}{kind}", width, "    ")
     return lines
 
 

@@ -4,25 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from rakelight.papers.findings_text import finding_lines
+from rakelight.papers.odds_text import odds_words
 from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
-from rakelight.plan.model import Due, Placed, Plan, Ready
-from rakelight.schedule.steps import READINESSES
+from rakelight.plan.model import Due, Odds, Placed, Plan, Ready
 from rakelight.schedule.tasks import Task, Work
-from rakelight.units import show_hours
+from rakelight.schedule.words import ready_words
+from rakelight.shop.hours import hours_between, hours_later
+from rakelight.units import show_late, show_span, show_work
 
 __all__ = ["day_words", "due_lines", "finding_lines", "moment_words", "plan_lines", "range_words", "ready_words"]
 
 #: days without work that are worth a line of their own
 _GAP_DAYS = 3
 _HANG = " " * 16
-
-_WANTED = {
-    "use": "ready for full use", "show": "ready to show", "dust-free": "dust-free", "sand": "ready to sand",
-    "next coat": "ready for the next coat", "wax": "ready to wax",
-}  # fmt: skip
 
 
 def day_words(moment: datetime | date) -> str:
@@ -45,13 +42,6 @@ def part_words(name: str) -> str:
     return name.replace("-", " ").capitalize()
 
 
-def ready_words(readiness: str) -> str:
-    """A readiness in words: "ready to rub"; a step of the maker's own as it stands."""
-    if readiness not in READINESSES:
-        return readiness
-    return _WANTED.get(readiness, f"ready to {readiness}")
-
-
 def range_words(ready: Ready | Due) -> str:
     """The earliest, likely and latest of a readiness, no finer than it is known."""
     if ready.likely is None:
@@ -61,30 +51,21 @@ def range_words(ready: Ready | Due) -> str:
         return f"likely {_rounded(ready.likely)}, perhaps never in this air"
     if low.date() == high.date():
         likely = _ten(ready.likely)
-        if (high - low) < timedelta(hours=1):
+        if hours_between(low, high) < 1:
             return f"{day_words(likely)} about {clock_words(likely)}"
         return f"{day_words(likely)}, {clock_words(_ten(low))} to {clock_words(_ten(high))}"
-    words = day_words(ready.likely) if high - low > timedelta(hours=60) else _rounded(ready.likely)
+    words = day_words(ready.likely) if hours_between(low, high) > 60 else _rounded(ready.likely)
     return f"likely {words} ({day_words(low)} to {day_words(high)})"
 
 
 def _ten(moment: datetime) -> datetime:
     """To the nearest ten minutes."""
-    moment += timedelta(minutes=5)
+    moment = hours_later(moment, 5 / 60)
     return moment.replace(minute=moment.minute // 10 * 10, second=0, microsecond=0)
 
 
 def _rounded(moment: datetime) -> str:
     return moment_words(_ten(moment))
-
-
-def days_words(hours: float) -> str:
-    """A stretch of time: "5 hours", "3 days"."""
-    if hours < 20:
-        count = max(1, round(hours))
-        return f"{count} hour{'s' * (count != 1)}"
-    days = max(1, round(hours / 24))
-    return f"{days} day{'s' * (days != 1)}"
 
 
 def due_lines(plan: Plan, width: int = WIDTH) -> list[str]:
@@ -93,11 +74,24 @@ def due_lines(plan: Plan, width: int = WIDTH) -> list[str]:
     wide = max((len(name) for name, _ in rows), default=0)
     lines: list[str] = []
     for name, due in rows:
-        says = f"by {moment_words(due.by)}: {range_words(due)}; {_kept(due)}"
+        says = f"by {moment_words(due.by)}: "
+        says += _planned_and_odds(due, due.odds) if due.odds else f"{range_words(due)}; {_kept(due)}"
         if due.latest_start:
             says += f"; it would have wanted a start by {day_words(due.latest_start)}"
         lines += wrapped(says, width, f"  {name:<{wide}}  ")
     return lines
+
+
+def _planned_and_odds(due: Due, odds: Odds) -> str:
+    """The day if all goes as likely, and how often it does: waits run late more often, and further, than early."""
+    if due.likely is None:
+        return _kept(due)
+    late = show_late(due.by, due.likely)
+    kept = f"TOO LATE by {late}" if late else f"{show_span(hours_between(due.likely, due.by))} to spare"
+    says = f"{day_words(due.likely)} if all goes as likely, {kept}; the odds of the date are {odds_words(odds)}"
+    half = f"half the time by {day_words(odds.p50)}" if odds.p50 else "half the time later than can be told"
+    most = f"nine times in ten by {day_words(odds.p90)}" if odds.p90 else "now and then much later"
+    return f"{says} ({half}, {most})"
 
 
 def _due_name(due: Due) -> str:
@@ -110,12 +104,12 @@ def _due_name(due: Due) -> str:
 def _kept(due: Due) -> str:
     if due.likely is None:
         return "TOO LATE"
-    spare = (due.by - due.likely).total_seconds() / 3600
-    if spare < 0:
-        return f"TOO LATE by {days_words(-spare)}"
+    if late := show_late(due.by, due.likely):
+        return f"TOO LATE by {late}"
+    spare = show_span(hours_between(due.likely, due.by))
     if due.high is None or due.high > due.by:
-        return f"in time with {days_words(spare)} to spare, though the latest would miss it"
-    return f"in time with {days_words(spare)} to spare"
+        return f"in time with {spare} to spare, though the latest would miss it"
+    return f"in time with {spare} to spare"
 
 
 @dataclass(frozen=True)
@@ -147,7 +141,7 @@ class _Row:
     def hours(self) -> float:
         """Work in it; of what was told to go over a night, as long as was planned."""
         if self.start.date() == self.end.date():
-            return (self.end - self.start).total_seconds() / 3600
+            return hours_between(self.start, self.end)
         return self.task.minutes.likely / 60 if self.task else 0.0
 
     @property
@@ -178,7 +172,7 @@ def plan_lines(
         before = day
         rows = sorted(days[day], key=lambda row: row.start)
         hours = sum(r.hours for r in rows)
-        lines.append(f"{day_words(day)}" + (f"  ({show_hours(hours)} of work)" if hours > 0 else ""))
+        lines.append(f"{day_words(day)}" + (f"  ({show_work(hours)} of work)" if hours > 0 else ""))
         lines += _day(rows, width, ids)
     return lines
 
@@ -223,10 +217,18 @@ def _on_board(rows: list[_Row], clock_first: bool, ids: bool) -> str:
     return "; ".join(said)
 
 
+def pieces_words(task: Task) -> str:
+    """Which pieces of a part a session is for: " 1 to 4", " 3"; empty where it is for all."""
+    first, last = task.pieces
+    if task.lot[1] == 1:
+        return ""
+    return f" {first}" if first == last else f" {first} to {last}"
+
+
 def _line(row: _Row, width: int, ids: bool) -> list[str]:
     task, placed = row.task, row.placed
     says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
-    lot = f" {task.pieces[0]} to {task.pieces[1]}" if task and task.lot[1] > 1 else ""
+    lot = pieces_words(task) if task else ""
     on = " (taken up again)" if row.number else ""
     name = f" ({row.key})" if ids else ""
     lines = wrapped(f"{part_words(row.part)}{lot}: {says}{on}{name}", width, row.clock, _HANG + "  ")

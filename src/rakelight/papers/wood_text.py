@@ -8,9 +8,10 @@ from rakelight.schedule.wood_known import KnownWood
 from rakelight.schedule.wood_moves import Fits, Move, YearMove, move_sentence
 from rakelight.schedule.wood_ready import DOUBT, GO, MOVE, Ready
 from rakelight.spread import Spread
-from rakelight.units import show_length, show_mass
+from rakelight.units import G_PER_LB, G_PER_OZ, show_length
 
 _PARTS = 32
+_OUNCES = G_PER_LB / G_PER_OZ
 
 
 def size(length_mm: float, unit: str) -> str:
@@ -52,13 +53,18 @@ def move_lines(move: Move, fit: Fits, unit: str, width: int) -> list[str]:
 def fit_lines(fit: Fits, unit: str, width: int) -> list[str]:
     """Room for slots, drawers, panels; and what a rigid joint would do."""
     at = "each edge, the middle fixed" if fit.fixed == "middle" else "the free edge, the other fixed"
+    ways = ((fit.outward_mm, "outward"), (fit.inward_mm, "inward"))
+    leave = ", ".join(f"{size(mm, unit)} {way}" for mm, way in ways if mm > 0) or "nothing"
+    panel = f"As a panel in a frame: {size(fit.groove_mm, unit)} of room in the groove on each side"
+    if fit.bare_line_mm > 0:
+        line = size(fit.bare_line_mm, unit)
+        panel += f"; up to {line} comes to light on each side, so colour it before the frame is glued"
     said = [
-        f"Leave at {at}: {size(fit.outward_mm, unit)} outward, {size(fit.inward_mm, unit)} inward. "
+        f"Leave at {at}: {leave}. "
         f"Slot, button or clip there: {size(fit.slot_mm, unit)} of travel beyond the screw's own width.",
         "Breadboard end: the same slots for the outer pins, glue in the middle only.",
         f"As a drawer front or side this high: {size(fit.drawer_gap_mm, unit)} over it.",
-        f"As a panel in a frame: {size(fit.groove_mm, unit)} of room in the groove on each side; up to "
-        f"{size(fit.bare_line_mm, unit)} may come to light on each side, so colour it before the frame is glued.",
+        f"{panel}.",
         fit.glued_says,
     ]
     return [line for s in said for line in wrapped(s, width, "  ", "    ")]
@@ -114,7 +120,7 @@ def cup_lines(
     return [*lines, *(line for s in said for line in wrapped(s, width, "  ", "    ")), *wood_lines(panel.wood, width)]
 
 
-def ready_lines(found: Ready, thick_mm: float, weight_g: float, unit: str, width: int) -> list[str]:
+def ready_lines(found: Ready, weight_g: float, pounds: bool, width: int) -> list[str]:
     """Go or wait, why, the doubts, and a sheet to weigh by."""
     reading = found.reading_pct
     live = f"will live at {found.target_pct:.1f} %"
@@ -129,9 +135,17 @@ def ready_lines(found: Ready, thick_mm: float, weight_g: float, unit: str, width
     if found.sheet:
         lines += ["", "Weigh it every week; it is there when the weight stands still:"]
         for week, mc in found.sheet:
-            weight = f", {show_mass(found.weight_at(weight_g, mc), unit)}" if weight_g else ""
+            weight = f", {_weight(found.weight_at(weight_g, mc), pounds)}" if weight_g else ""
             lines.append(f"  week {week:>2}: likely {mc:.1f} %{weight}   weighed ________")
     return lines
+
+
+def _weight(mass_g: float, pounds: bool) -> str:
+    """Fine enough to weigh by: whole grams, or pounds and tenths of an ounce."""
+    if not pounds:
+        return f"{mass_g:.0f} g"
+    whole, ounces = divmod(round(mass_g / G_PER_OZ, 1), _OUNCES)
+    return f"{whole:.0f} lb {ounces:.1f} oz"
 
 
 def weeks_words(weeks: Spread) -> str:

@@ -30,6 +30,15 @@ def wrapped(text: str, width: int = WIDTH, first: str = "", after: str | None = 
     return [line.replace("\u00a0", " ") for line in lines] or [first.rstrip()]
 
 
+def together(text: str) -> str:
+    """Text in which a number never parts from its fraction and its unit.
+
+    >>> together("lay 2 fl oz")
+    'lay 2\\xa0fl\\xa0oz'
+    """
+    return _TOGETHER.sub("\u00a0", text)
+
+
 def lower_first(words: str) -> str:
     """Words as they stand within a sentence: "Carry to the house" becomes "carry to the house"."""
     return words[:1].lower() + words[1:]

@@ -151,15 +151,6 @@ def cut_of_solids(solids_volume: float, resin_kg_per_l: float) -> float:
     return cut_of(resin_kg_per_l * solids_volume, 1.0 - solids_volume)
 
 
-def cut_by_cup(flakes_ml: float, alcohol_ml: float, loose_g_per_ml: Spread) -> Spread:
-    """The cut, roughly, of flakes measured loose by volume.
-
-    Parameters: flakes_ml, heaped loosely; loose_g_per_ml, weight of a millilitre of loose flakes.
-    Valid only roughly: flakes lie looser or closer by a fifth either way. Source: case C01.
-    """
-    return Spread.of([cut_of(flakes_ml * loose, alcohol_ml) for loose in loose_g_per_ml])
-
-
 def thinned_ml(of_ml: float, thin: float) -> float:
     """Volume made by thinning with a share of the volume taken (0.25 is 25 ml to 100 ml); volumes add."""
     if not thin >= 0:

@@ -22,10 +22,10 @@ Floats = NDArray[np.float64]
 #: density of water, kg/m3: dry wood weighs this times its specific gravity
 WATER_KG_PER_M3 = 1000.0
 #: cells through the thickness, each this much larger than the one before it, from either face to the middle.
-#: Against 120 cells: 0.02 % moisture, 0.13 of 4.65 mm cup over a year
-CELLS, GROWTH = 16, 1.35
-#: steps for which the diffusivity is kept before it is worked out anew
-_KEPT_STEPS = 12
+#: Against 120 even cells and quarter hours: 7.00 instead of 7.09 mm of cup, 0.02 % moisture
+CELLS, GROWTH = 20, 1.27
+#: moisture, as fraction, by which a face may move before the diffusivity is worked out anew
+_KEPT_WHILE = 0.004
 _DAMPEST = 0.98
 _LEAST_PORES = 0.02
 
@@ -100,7 +100,7 @@ def simulate(
     Parameters: start_pct, moisture at the start: a number, one a run, or (cells,) from the underside up.
     Returns Course. Raises ValueError where the two sides are not equally long.
     Validity: same temperature through the board (that of the air); no hysteresis.
-    Source: methods of the moisture core, docs/wood.md; Crank (1975); Siau (1984).
+    Source: docs/decisions.md, "Damp in wood"; Crank (1975); Siau (1984).
     """
     steps = len(top.temp_c)
     if len(under.temp_c) != steps:
@@ -113,7 +113,7 @@ def simulate(
     spread = _Spread(board, sizes, step_h * 3600.0, density)
     if runs is None:
         start = np.broadcast_to(np.asarray(start_pct, dtype=np.float64) / 100.0, (cells,)).copy()
-        made = stepping.one_run(start, faces, temp_c, spread, _KEPT_STEPS)
+        made = stepping.one_run(start, faces, temp_c, spread, _KEPT_WHILE)
     else:
         many = np.asarray(start_pct, dtype=np.float64) / 100.0
         start = np.broadcast_to(many[:, None] if many.shape == (cells,) else many, (cells, runs)).copy()

@@ -15,9 +15,11 @@ from rakelight.physics.emc import Isotherm, at_humidity, slope_at
 
 Floats = NDArray[np.float64]
 
-_CLOSE = 1e-12
+_CLOSE = 1e-6  # the last step of a face, in humidity: quadratic, so what is left is 1e-11
 _MOST_TRIES = 40
 _TRIES_OF_MANY = 3  # from the humidity of the step before; the rest is taken in the step itself
+#: and no longer than so many steps: the air may have warmed
+_KEPT_STEPS = 12
 _LEAST_RH, _MOST_RH = 1e-6, 0.999
 
 
@@ -83,18 +85,19 @@ def _keep(inside: Inside, moisture: Floats, temp_c: float) -> _Kept:
     return _Kept(np.asarray(inverse), inverse[:, 0] * by_flow[0], inverse[:, -1] * by_flow[-1], ends)
 
 
-def one_run(start: Floats, faces: list[Face], temp_c: Floats, inside: Inside, kept_steps: int) -> Made:
-    """One run; start, shape (cells,); faces: underside, top."""
+def one_run(start: Floats, faces: list[Face], temp_c: Floats, inside: Inside, kept_while: float) -> Made:
+    """One run; start, shape (cells,); faces: underside, top; the inverse is kept while no face moved further."""
     steps = len(temp_c)
     under, top = (_rows(face) for face in faces)
     cells = np.empty((steps, len(start)))
     taken = np.empty(steps)
     moisture, rh_under, rh_top, total = start, 0.5, 0.5, 0.0
-    kept = _keep(inside, moisture, float(temp_c[0]))
+    kept, kept_at = _keep(inside, moisture, float(temp_c[0])), (float(start[0]), float(start[-1]), 0)
     for n in range(steps):
-        if n % kept_steps == 0:
-            kept = _keep(inside, moisture, float(temp_c[n]))
         at_under, at_top = float(moisture[0]), float(moisture[-1])
+        moved = max(abs(at_under - kept_at[0]), abs(at_top - kept_at[1]))
+        if moved > kept_while or n - kept_at[2] >= _KEPT_STEPS:
+            kept, kept_at = _keep(inside, moisture, float(temp_c[n])), (at_under, at_top, n)
         flow_u, give_u, rh_under = _meet(under[n], kept.surface[0], at_under, rh_under)
         flow_t, give_t, rh_top = _meet(top[n], kept.surface[1], at_top, rh_top)
         inner = kept.inverse @ moisture
@@ -132,9 +135,10 @@ def _meet(row: tuple[float, ...], surface: float, moisture: float, rh: float) ->
         slope = scale * k * (1.0 / (dry * dry) + k1 * (1.0 + y * (4.0 + k1 * x)) / (bound * bound)) / 100.0
         off = passes * water - through * rh - surface * (held - moisture)
         step = off / (through + surface * slope)
-        rh = min(max(rh + step, _LEAST_RH), _MOST_RH)
-        if abs(step) < _CLOSE:
+        rh += step
+        if -_CLOSE < step < _CLOSE:
             break
+        rh = _LEAST_RH if rh < _LEAST_RH else _MOST_RH if rh > _MOST_RH else rh
     return passes * water - through * rh, through * surface / (through + surface * slope), rh
 
 

@@ -79,7 +79,7 @@ def pick(name: str, faces: Iterable[Face], kind: str) -> list[str]:
             return [face.name for face in known.values() if face.broad][pair.index(name) :][:1]
     if kind == "box" and name == "outside":
         return [n for n in known if n != "inside"]
-    near = get_close_matches(name, known, 1, 0.6)
+    near = get_close_matches(name.strip().casefold(), known, 1, 0.6)
     mend = f"Did you mean {near[0]}?" if near else f"Its faces are: {', '.join(known)}."
     raise Misread(f"this part has no face {name}.", mend)
 
@@ -107,6 +107,7 @@ class Spots:
 
     unit: str
     sizes: Sizes | None = None  # of a leg; None for any other kind
+    anywhere: bool = False  # the kind of part is not known, so any face may be masked all round
 
 
 def take_masks(
@@ -117,13 +118,9 @@ def take_masks(
     for mask in table.children("mask"):
         mask.only(MASK_KEYS, "a mask")
         said = mask.need("on", _face_name, 'Write the face, as on = "inside".')
-        area = _spot_m2(mask, spots)
-        if said is None or area is None:
-            continue
-        try:
-            names = picked(said)
-        except Misread as bad:
-            mask.fault("unknown-face", bad.says, bad.mend, "on")
+        names = _picked(mask, said, picked)
+        area = _spot_m2(mask, spots, names)
+        if not names or area is None:
             continue
         if len(names) > 1:
             mask.fault(
@@ -144,13 +141,29 @@ def take_masks(
     )
 
 
+def _picked(mask: Table, said: str | None, picked: Callable[[str], list[str]]) -> list[str]:
+    """The faces a mask speaks of; nothing, and a finding, where the part has none of that name."""
+    try:
+        return picked(said) if said else []
+    except Misread as bad:
+        mask.fault("unknown-face", bad.says, bad.mend, "on")
+        return []
+
+
+def any_faces() -> tuple[Face, ...]:
+    """A face of every name that a part of any kind has, for a part whose kind is not known."""
+    names = [name for kind in KINDS.values() for name in kind.faces]
+    names += [name for pair in BROAD_PAIRS for name in pair]
+    return tuple(Face(name, "show", 0.0) for name in dict.fromkeys(names))
+
+
 def _face_name(value: Any) -> str:
     if not isinstance(value, str) or not value:
         raise Misread("this is not the name of a face.", 'Write it in quotes, as on = "inside".')
     return value
 
 
-def _spot_m2(mask: Table, spots: Spots) -> float | None:
+def _spot_m2(mask: Table, spots: Spots, names: list[str]) -> float | None:
     """Area of the spots of one mask, m2; None where it cannot be read (then a finding)."""
 
     def length(value: Any) -> float:
@@ -160,12 +173,13 @@ def _spot_m2(mask: Table, spots: Spots) -> float | None:
     if "at" in mask:
         at = mask.take("at", choice("top", "foot"))
         run = mask.need("long", length, 'Write the length of the tenon, as long = "1 in".')
-        if spots.sizes is None or mask.data.get("on") != "sides":
+        elsewhere = bool(names) and names != ["sides"]
+        if elsewhere or (spots.sizes is None and not spots.anywhere):
             mask.fault(
                 "misread", "at: only the sides of a leg are masked all round.", "Write long and wide.", "at"
             )
             return None
-        if at is None or run is None or count is None:
+        if spots.sizes is None or not names or at is None or run is None or count is None:
             return None
         if spots.sizes.long_mm and run > spots.sizes.long_mm:
             mask.fault("mask-over-face", "the masked length is longer than the leg.", "Mend long.", "long")

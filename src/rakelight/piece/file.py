@@ -98,7 +98,6 @@ def _parts(root: Table, unit: str, facts: Facts) -> tuple[dict[str, Part], dict[
             plain = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-0123456789")
             mend = f"Write [part.{plain or 'top'}]."
             listed.fault("part-name", f"{said(name)} is not small letters and hyphens.", mend, name)
-            continue
         table = listed.child(name)
         if table is not None:
             parts[name], tables[name] = read_part(table, name, unit, facts), table

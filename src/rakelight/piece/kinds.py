@@ -30,7 +30,7 @@ class Kind:
     needs: tuple[str, ...]  # sizes that must be there; "a|b" one of the two
     may: tuple[str, ...] = ()  # sizes and keys that may be there
     both_faces: str = "turned"
-    takes: float = 1.0  # drying places, shop/README: assumption
+    takes: str = "takes_panel"  # drying places one takes: id of the table of figures
     lying: tuple[str, ...] = ()  # faces that lie flat while they are coated, where the part is not hung
 
 
@@ -54,7 +54,7 @@ KINDS = {
         ("wide", "deep", "high", "thick"),
         ("open",),
         "stands",
-        2.0,
+        "takes_box",
         ("top", "underside"),
     ),
     "frame": Kind(
@@ -67,11 +67,11 @@ KINDS = {
         ("long", "thick|turned_at"),
         ("wide", "taper"),
         "hung",
-        0.25,
+        "takes_leg",
     ),
-    "stick": Kind({"sides": "show", "ends": "glue"}, ("long", "thick"), ("wide",), "hung", 0.25),
+    "stick": Kind({"sides": "show", "ends": "glue"}, ("long", "thick"), ("wide",), "hung", "takes_leg"),
     "moulding": Kind(
-        {"face": "show", "back": "glue", "ends": "glue"}, ("long", "girth"), ("wide", "thick"), "hung", 0.25
+        {"face": "show", "back": "glue", "ends": "glue"}, ("long", "girth"), ("wide", "thick"), "hung", "takes_leg"
     ),
 }  # fmt: skip
 #: shown for a size that is missing
@@ -223,6 +223,30 @@ def implausible(
             says = f"the outline is {shown(run)} long, but long is {shown(s.long_mm)}."
             found.append(("outline-and-long", "long", says, "Leave long out, or mend the points."))
     return found
+
+
+#: thinner than this is no wood that is finished: a veneer is thicker
+_THINNEST_MM = 0.5
+_THINNEST_LEG_MM = 3.0
+
+
+def doubtful(kind: str, sizes: Sizes) -> list[tuple[str, str, str]]:
+    """Sizes that can hardly be meant: (key, what is odd, what to write)."""
+    s = sizes
+    thick = [("thick", s.thick_mm)] if s.thick_mm else []
+    across = [*thick, *([("wide", s.wide_mm)] if s.wide_mm else []), *([("taper", s.taper_mm)] if s.taper_mm else [])]
+    turned = [("turned_at", mm) for mm in s.turned_mm]
+    least_mm = _THINNEST_LEG_MM if kind == "leg" else _THINNEST_MM
+    sized = [*across, *turned] if kind == "leg" else thick
+    thin = min(sized, key=lambda one: one[1], default=None)
+    if thin is None or thin[1] >= least_mm:
+        return []
+    key, mm = thin
+    if kind == "leg":
+        says = f"a leg of {mm:.2g} mm is too thin to stand on."
+        return [(key, says, f'Write {key} with its unit, as "1 1/2 in" or "38 mm".')]
+    says = f"a thickness of {mm:.2g} mm is less than a veneer has."
+    return [(key, says, 'Write the whole board with its unit, as thick = "3/4 in" or "19 mm".')]
 
 
 def read_sides(value: Any) -> tuple[str, ...]:

@@ -5,10 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from rakelight.errors import Misread
-from rakelight.piece.faces import Spots, cut_faces, pick, take_masks
+from rakelight.errors import Misread, Severity
+from rakelight.piece.faces import Spots, any_faces, cut_faces, pick, read_roles, take_masks
 from rakelight.piece.finish import read_finish
-from rakelight.piece.kinds import KINDS, SIZE_KEYS, implausible, keys_of, measure, read_sides, read_sizes
+from rakelight.piece.kinds import (
+    KINDS,
+    SIZE_KEYS,
+    doubtful,
+    implausible,
+    keys_of,
+    measure,
+    read_sides,
+    read_sizes,
+)
 from rakelight.piece.model import Part, Sizes, TestBoard
 from rakelight.reading import Table, choice, text, texts, whole
 from rakelight.units import read_duration, read_length, read_minutes
@@ -33,15 +42,11 @@ def read_part(table: Table, name: str, unit: str, facts: Facts) -> Part:
     Faults go to the table's findings.
     """
     if "of" in table:
-        return _joined_part(table, name)
+        return _joined_part(table, name, facts)
     said_kind = table.take("kind", choice(*KINDS)) if "kind" in table else "panel"
     kind = said_kind or "panel"
     if said_kind is None:  # which sizes it needs is not known: what stands there is read all the same
-        for key in (k for k in SIZE_KEYS if k != "outline"):
-            values = table.data.get(key)
-            for value in values if isinstance(values, list) else [values] if key in table else []:
-                table.take_value(key, value, lambda said: read_length(said, unit))
-        return Part(name, kind, woods=_woods(table, facts), line=table.line())
+        return _of_no_kind(table, name, unit, facts)
     _check_keys(table, kind)
     sizes, complete = read_sizes(table, kind, unit)
     lacks = (table.take("open", read_sides) or ()) if kind == "box" else ()
@@ -51,6 +56,8 @@ def read_part(table: Table, name: str, unit: str, facts: Facts) -> Part:
     wrong = implausible(kind, sizes, lacks, unit) if complete else []
     for id, key, says, mend in wrong:
         table.fault(id, says, mend, key)
+    for key, says, mend in doubtful(kind, sizes):
+        table.fault("thin-size", says, mend, key, severity=Severity.WARNING)
     part = Part(
         name,
         kind,
@@ -64,8 +71,38 @@ def read_part(table: Table, name: str, unit: str, facts: Facts) -> Part:
         test_board=_test_board(table, unit),
         line=table.line(),
     )
-    part = _shared(table, part, KINDS[kind].both_faces, KINDS[kind].takes)
+    part = _shared(table, part, KINDS[kind].both_faces, facts.likely(KINDS[kind].takes))
     return _with_faces(table, part, complete and not wrong, unit)
+
+
+def _of_no_kind(table: Table, name: str, unit: str, facts: Facts) -> Part:
+    """A part whose kind is not known: what stands there is read all the same, so that every fault is told."""
+    for key in (k for k in SIZE_KEYS if k != "outline"):
+        values = table.data.get(key)
+        for value in values if isinstance(values, list) else [values] if key in table else []:
+            table.take_value(key, value, lambda said: read_length(said, unit))
+    _unknown(table, [*SHARED_KEYS, *CUT_KEYS, *JOIN_KEYS, *SIZE_KEYS])
+    if "open" in table:
+        table.take("open", read_sides)
+    part = Part(
+        name,
+        "panel",
+        woods=_woods(table, facts),
+        cut=table.take("cut", choice("flat", "rift", "quarter")) or "flat",
+        veneer_on=table.take("veneer_on", choice("plywood", "mdf", "chipboard")) or "",
+        arris_mm=_arris(table, unit),
+        test_board=_test_board(table, unit),
+        line=table.line(),
+    )
+    part = _shared(table, part, "turned", 1.0)
+    faces = any_faces()
+
+    def picked(key: str) -> list[str]:
+        return pick(key, faces, "")
+
+    read_roles(table, picked)
+    take_masks(table, faces, Spots(unit, anywhere=True), picked)
+    return replace(part, finish=read_finish(table, faces, picked))
 
 
 def _with_faces(table: Table, part: Part, measurable: bool, unit: str) -> Part:
@@ -131,7 +168,7 @@ def _unknown(table: Table, known: list[str]) -> None:
     table.only([*known, *stray], "a part")
 
 
-def _joined_part(table: Table, name: str) -> Part:
+def _joined_part(table: Table, name: str, facts: Facts) -> Part:
     known = [*SHARED_KEYS, *JOIN_KEYS]
     cut = [key for key in table.data if key in (*CUT_KEYS, *SIZE_KEYS)]
     for key in cut:
@@ -157,7 +194,7 @@ def _joined_part(table: Table, name: str) -> Part:
         clamped=_clamped(table, join),
         line=table.line(),
     )
-    return _shared(table, part, "stands", 2.0)
+    return _shared(table, part, "stands", facts.likely("takes_box"))
 
 
 def _shared(table: Table, part: Part, both_faces: str, takes: float) -> Part:

@@ -15,7 +15,7 @@ from rakelight.facts.load import Facts
 from rakelight.facts.records import Material, Source
 from rakelight.physics.air import dew_point_c, wet_bulb_c
 from rakelight.physics.blush import dew_doubt_k, in_square, margin_k, rh_at_gap
-from rakelight.plan.chill import chill_figure, is_lacquer, is_water_borne
+from rakelight.plan.chill import chill_figure, is_lacquer
 from rakelight.spread import Spread
 from rakelight.units import show_temp
 
@@ -209,7 +209,11 @@ def _dew_test(state: _State, source: Source) -> Test:
     dew = state.temp(state.dew_c)
     apart = f"{state.step(abs(margin))} {'above' if margin >= 0 else 'below'} the dew point"
     says = f"The wet film comes to about {film}, the dew point is {dew}: {apart}"
-    words = {"go": ", clear of haze.", "warn": ": it may haze.", "hold": ": water settles in it and it turns white."}
+    words = {
+        "go": ", clear of haze.",
+        "warn": ": it may haze.",
+        "hold": ": water settles in it and it turns white.",
+    }
     if state.chill.high <= 1:  # nothing in oil or varnish turns white; water may still lie on it
         words["warn"], words["hold"] = ": it may mist over.", ": water settles on it."
     return Test("dew point", verdict, says + words[verdict], source, state.margin)
@@ -218,7 +222,7 @@ def _dew_test(state: _State, source: Source) -> Test:
 def _film_test(state: _State) -> Test | None:
     """A water-borne film, at the wet bulb while it is wet, against the least at which it flows together."""
     least = state.row.mfft_c
-    if least is None or not is_water_borne(state.row):
+    if least is None or not state.row.is_water_borne:
         return None
     wet = wet_bulb_c(state.temp_c, state.rh) + state.piece_c - state.temp_c
     margin = Spread(wet - least.high, wet - least.likely, wet - least.low)
@@ -276,7 +280,9 @@ def _ways(state: _State, worst: Test) -> tuple[str, list[str]]:
         return "warm the piece" if where == "the piece" else "wait", [say]
     if worst.rule == "film-forming temperature":
         need = state.go_k - (worst.margin.likely if worst.margin else 0.0)
-        return "warm the piece", [f"Warm the piece and the shop by {state.step(need)}, and keep it so while it dries."]
+        return "warm the piece", [
+            f"Warm the piece and the shop by {state.step(need)}, and keep it so while it dries."
+        ]
     return _against_haze(state)
 
 
@@ -297,7 +303,9 @@ def _against_haze(state: _State) -> tuple[str, list[str]]:
         do = do or "warm the piece"
     dry = rh_at_gap(state.temp_c, state.chill.likely + state.go_k + max(0.0, state.temp_c - state.piece_c))
     ways.append(f"Dry the air to {dry * 100:.0f} % at {state.temp(state.temp_c)}, or wait for such a day.")
-    ways.append("Lay it in the warmest hours, thin; or choose a finish that does not haze, as an oil varnish.")
+    ways.append(
+        "Lay it in the warmest hours, thin; or choose a finish that does not haze, as an oil varnish."
+    )
     return do or "wait", ways
 
 
@@ -328,5 +336,7 @@ def _notes(state: _State, heater: str) -> list[str]:
         found.append(f"{kind.says[0].upper()}{kind.says[1:]}: {kind.humidity}.")
         flash = state.row.flash_point_c
         if kind.spark and not kind.flame and flash and flash.low < state.facts.likely("flash_refuse_c"):
-            found.append("Its glowing wire and switch can light vapour: off while it is laid and until the smell has gone.")
+            found.append(
+                "Its wire and switch can light vapour: off while it is laid and until the smell has gone."
+            )
     return found

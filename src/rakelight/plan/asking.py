@@ -8,6 +8,7 @@ from statistics import NormalDist
 
 from rakelight.plan.history import Chain, Hist
 from rakelight.plan.problem import Node, Problem
+from rakelight.schedule.steps import Duration
 from rakelight.schedule.tasks import Asks, Task
 
 _NORMAL = NormalDist()
@@ -20,6 +21,15 @@ def after_failed(z: float, share: float) -> float:
     return _NORMAL.inv_cdf(min(1 - 1e-9, share + (1 - share) * _NORMAL.cdf(z)))
 
 
+#: readinesses a hand test of drying says nothing about: they rest on rules of the trade and on full cure
+BEYOND_TESTS = ("pack", "use")
+
+
+def deviates(given: Mapping[str, float], floors: Mapping[str, float]) -> dict[str, float]:
+    """Deviates of all materials once failed tests have ruled out their share of the odds."""
+    return {m: after_failed(given.get(m, 0.0), floors.get(m, 0.0)) for m in {*given, *floors}}
+
+
 class Asking:
     """Answers "from which minute?" for one pass."""
 
@@ -27,12 +37,15 @@ class Asking:
         self.problem = problem
         self.given = dict(z)
         self.floors = dict(floors)
-        self.z: dict[str, float] = {}
+        self.slowed: dict[str, float] = {}
         self._tell()
 
     def _tell(self) -> None:
-        names = {*self.given, *self.floors}
-        self.z = {m: after_failed(self.given.get(m, 0.0), self.floors.get(m, 0.0)) for m in names}
+        self.slowed = deviates(self.given, self.floors)
+
+    def z(self, readiness: str) -> Mapping[str, float]:
+        """Each material's deviate for a readiness: a failed test speaks of drying, not of when it may be packed."""
+        return self.given if readiness in BEYOND_TESTS else self.slowed
 
     def ready(self, node: Node, chains: list[Chain], begin: int) -> tuple[float, str, list[Hist]]:
         """Minute from which the task may begin, the readiness that ruled, and the pasts that were read."""
@@ -45,10 +58,10 @@ class Asking:
             read += pasts
             if not (trial and trial.passed):
                 for hist in pasts:
-                    minute = self._hour(node, asks, hist) * 60
+                    minute = self._minute(task, asks, hist)
                     if minute > best:
                         best, ruled = minute, asks.readiness
-            clock = self._clock(asks, chains)
+            clock = self._clock(task, asks, chains)
             if clock > best:
                 best, ruled = clock, "the time written"
         if trial:
@@ -64,53 +77,46 @@ class Asking:
             found = {id(h): h for c in chains for h in c.pasts(asks.faces or task.faces)}
         return [h for h in found.values() if h.events]
 
-    def _hour(self, node: Node, asks: Asks, hist: Hist) -> float:
-        over = asks.over or node.task.lay
-        faces = asks.faces or node.task.faces
-        closed = any(f.closed for f in node.job.part.faces if f.name in faces)
-        return self.problem.waits.ready(
-            hist.events, hist.stays, asks.readiness, over=over, closed=closed, clamps=False, z=self.z
-        )
+    def _minute(self, task: Task, asks: Asks, hist: Hist) -> float:
+        over = asks.over or task.lay
+        return 60 * hist.ready(self.problem.waits, asks.readiness, over, asks.clamps, self.z(asks.readiness))
 
-    def _clock(self, asks: Asks, chains: list[Chain]) -> float:
+    def _clock(self, task: Task, asks: Asks, chains: list[Chain]) -> float:
         if asks.at_least is None:
             return 0.0
-        last = max(c.last_end for c in chains)
-        if asks.at_least.overnight:
-            return float(self.problem.hours.after_a_night(last))
-        return last + asks.at_least.hours * 60
+        return self._later(max(c.since(task.step) for c in chains), asks.at_least)
+
+    def _later(self, minute: int, wait: Duration) -> float:
+        return float(self.problem.hours.after_a_night(minute)) if wait.overnight else minute + wait.hours * 60
 
     def _tried(self, node: Node, chains: list[Chain], best: float) -> float:
         task = node.task
         trial = self.problem.trials[task.id]
         if trial.passed:
             return max(best, float(trial.minute))
-        share = self._share_ruled_out(node, chains, trial.minute)
+        share = self._share_ruled_out(task, chains, trial.minute)
         for material, p in share.items():
             self.floors[material] = max(self.floors.get(material, 0.0), p)
         self._tell()
         for asks in (task.asks, *task.also):
             for hist in self._pasts(task, asks, chains):
-                best = max(best, self._hour(node, asks, hist) * 60)
+                best = max(best, self._minute(task, asks, hist))
         return max(best, float(trial.minute), float(trial.again or 0))
 
-    def _share_ruled_out(self, node: Node, chains: list[Chain], minute: int) -> dict[str, float]:
+    def _share_ruled_out(self, task: Task, chains: list[Chain], minute: int) -> dict[str, float]:
         """By material: the odds, in the tables' eyes, that the test should have passed by then."""
         found: dict[str, float] = {}
-        task = node.task
+        waits = self.problem.waits
         for asks in (task.asks, *task.also):
             for hist in self._pasts(task, asks, chains):
-                over = asks.over or node.task.lay
-                why = self.problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
-                material = why.because.material if why.because else ""
+                over = asks.over or task.lay
+                material = hist.explain(waits, asks.readiness, over, asks.clamps).because.material
                 if not material:
                     continue
                 low, high = -3.0, 3.0
                 for _ in range(24):
                     mid = (low + high) / 2
-                    at = self.problem.waits.ready(
-                        hist.events, hist.stays, asks.readiness, over=over, z={material: mid}
-                    )
+                    at = hist.ready(waits, asks.readiness, over, asks.clamps, {material: mid})
                     low, high = (mid, high) if at * 60 < minute else (low, mid)
                 # what is laid on several faces is slow enough only where its slowest face fails
                 found[material] = min(found.get(material, 1.0), _NORMAL.cdf(low))
@@ -123,9 +129,5 @@ class Asking:
             for hist in self._pasts(task, task.asks, chains):
                 end = min(end, self.problem.waits.window_end(hist.events, hist.stays, task.lay) * 60)
         if task.asks.at_most is not None and task.lay:
-            last = max(c.last_end for c in chains)
-            most = task.asks.at_most
-            end = min(
-                end, self.problem.hours.after_a_night(last) if most.overnight else last + most.hours * 60
-            )
+            end = min(end, self._later(max(c.since(task.step) for c in chains), task.asks.at_most))
         return end

@@ -84,7 +84,10 @@ def _joined(stays: Sequence[Stay], start: float) -> list[Stay]:
 
 
 class BestWaits(Waits):
-    """Waits in the best air; what coats beneath were short of is left out."""
+    """Waits in the best air; what coats beneath were short of is left out, and each coat that may be is alone."""
+
+    def _apart(self, events: Sequence[Event], stays: Sequence[Stay]) -> list[int]:
+        return [n for n, event in enumerate(events) if event.lay and self._melts(event.lay.material)]
 
     def _short(self, need: object, events: Sequence[Event], stays: Sequence[Stay], z: object) -> float:
         return 0.0

@@ -11,11 +11,6 @@ def is_lacquer(row: Material) -> bool:
     return "lacquer" in row.caution_class
 
 
-def is_water_borne(row: Material) -> bool:
-    """Whether it is laid in water and melts together as the water leaves."""
-    return row.mechanism in ("coalescence", "two_part_after_coalescence")
-
-
 def chill_figure(facts: Facts, row: Material, by: str, retarded: bool = False) -> Figure:
     """How far a wet film cools below the piece, K, by finish and method.
 
@@ -24,6 +19,6 @@ def chill_figure(facts: Facts, row: Material, by: str, retarded: bool = False) -
     """
     if is_lacquer(row):
         return facts.figure("chill_lacquer_retarded_k" if retarded else "chill_lacquer_spray_k")
-    if row.binder.startswith("shellac"):
+    if row.is_shellac:
         return facts.figure("chill_shellac_spray_k" if by == "spray" else "chill_shellac_hand_k")
-    return facts.figure("chill_water_borne_k" if is_water_borne(row) else "chill_oil_k")
+    return facts.figure("chill_water_borne_k" if row.is_water_borne else "chill_oil_k")

@@ -166,7 +166,7 @@ class Compiler:
     ) -> tuple[list[Want], Rest | None]:
         """What a readiness asks of one past."""
         waits = self.problem.waits
-        recipe = recipe_of(waits.doses, waits.shape(hist.events), readiness, over, closed, False)
+        recipe = recipe_of(waits.doses, waits.shape(hist.events, hist.stays), readiness, over, closed, False)
         steps = [self.trace(e, among) for e in hist.events]
         stays = self.stands(hist.stays, among)
         found = [self._want(need, steps, stays) for need in recipe.needs]

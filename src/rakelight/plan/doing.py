@@ -19,7 +19,13 @@ from rakelight.schedule.steps import Duration, Grit
 from rakelight.schedule.tasks import Asks, Task
 from rakelight.spread import Spread
 
-_WAYS_OUT = "Warm the place or the piece, dry the air, let it dry in a warmer place, or choose a finish that dries cold."
+_WAYS_OUT = (
+    "Warm the place or the piece, dry the air, dry it in a warmer place, or choose a finish that dries cold."
+)
+
+
+#: minutes by which a step may lie idle so that a kept plan stays as it was; where it is ready sooner still, it moves
+KEEPS_MIN = 2 * 1440
 
 
 class Doing:
@@ -45,6 +51,7 @@ class Doing:
         self.stuck: list[Finding] = []
         self.lost: set[str] = set()
         self.added = 0
+        self.kept: Mapping[str, int] = {}  # starts to hold to, where a plan was kept
         self.asking = Asking(problem, z, floors)
         self.fitting = Fitting(problem, self.busy, self.rooms, alpha, round(span_h * 60))
 
@@ -59,8 +66,11 @@ class Doing:
     def _begin(self, node: Node, key: str) -> Chain:
         start = self.problem.start
         place = self.problem.shop.first_place.name
-        bare = Hist((), (Stay(place, min(0.0, start / 60)),))
-        faces: dict[str, tuple[Hist, ...]] = {f.name: (bare,) for f in node.job.part.faces}
+        stays = (Stay(place, min(0.0, start / 60)),)
+        bare, shut = Hist((), stays), Hist((), stays, closed=True)
+        faces: dict[str, tuple[Hist, ...]] = {
+            f.name: (shut if f.closed else bare,) for f in node.job.part.faces
+        }
         if key.endswith("#board"):
             faces = {name: (bare,) for t in node.job.tasks if t.board for name in t.faces}
         chain = Chain(place, faces, start, start, bare=bare)
@@ -83,6 +93,7 @@ class Doing:
         latest = max(ends, key=lambda c: c.last_end)
         chain.free_from = max(c.free_from for c in ends)
         chain.last_end = latest.last_end
+        chain.steps["members"] = latest.last_end
         if self.problem.shop.places[latest.place].use != "drying only":
             chain.place = latest.place
 
@@ -91,7 +102,7 @@ class Doing:
         for member in node.job.begins_after:
             for key in chain_keys(self.problem.jobs[member]):
                 for room in self.rooms.values():
-                    _trim(room, key, minute)
+                    room.leave(key, minute)
 
     # -- placing --------------------------------------------------------------------------------
 
@@ -131,9 +142,12 @@ class Doing:
         self.waited[task.id] = tuple(read)
         if not math.isfinite(ready):
             raise RakelightError(f"it is never ready ({asked}) within 400 days in this air.")
+        kept = self.kept.get(task.id, 0)
+        if ready < kept <= ready + KEEPS_MIN:
+            ready = float(kept)
         place = self._place(task, chains[0])
         if task.work == "none" or (task.minutes.likely <= 0 and not task.lay):
-            moment = math.ceil(ready - 1e-6)
+            moment = self.problem.hours.next_open(math.ceil(ready - 1e-6))
             return Laid(((moment, moment),), place, ready, asked, task)
         if task.splittable and not task.lay:
             spans = self.fitting.dry(task, place, math.ceil(ready - 1e-6), self._unit(node))
@@ -179,7 +193,7 @@ class Doing:
     def _abrade_first(self, node: Node, chains: list[Chain]) -> Laid:
         """The window is missed: scuff, let the dust settle, then lay."""
         task = node.task
-        minutes = self.problem.facts.labour["scuff"].minutes_per_m2.likely * self._area(node)
+        minutes = self.problem.facts.labour["scuff"].minutes_per_m2.likely * task.area_m2
         least = self.problem.facts.figure("labour_least_min").value.likely
         scuff = Task(
             id=f"{task.id}/scuff-late",
@@ -191,6 +205,8 @@ class Doing:
             work="dusty",
             minutes=Spread.exact(max(least, minutes)),
             asks=Asks("sand", task.faces),
+            area_m2=task.area_m2,
+            board=task.board,
             removes_um=self.problem.facts.figure("scuff_um").value.likely,
             grit=Grit(320).number,
             lot=task.lot,
@@ -209,10 +225,6 @@ class Doing:
         abraded = replace(task, asks=replace(task.asks, abraded=True))
         return self._find(replace(node, task=abraded, before=(scuff.id,)), chains)
 
-    @staticmethod
-    def _area(node: Node) -> float:
-        return sum(f.area_m2 for f in node.job.part.faces if f.name in node.task.faces) * node.job.part.count
-
     def _place(self, task: Task, chain: Chain) -> str:
         if task.place:
             return task.place
@@ -229,12 +241,13 @@ class Doing:
     def _coat(self, task: Task, chains: list[Chain], place: str, session: Session) -> Coat:
         work = max(GRID, on_grid(task.minutes.likely + task.block_min + session.before + session.after))
         pasts = {id(h): h for c in chains for h in (c.pasts(task.faces) or [c.bare])}.values()
-        waits, z = self.problem.waits, self.asking.z
+        waits, z = self.problem.waits, self.asking.slowed
 
         def ready(readiness: str, start: int) -> float:
             event = lay_event(task, start + work - session.after)
             return 60 * max(
-                waits.ready((*h.events, event), self._stays(h, place, start), readiness, z=z) for h in pasts
+                waits.ready((*h.events, event), self._stays(h, place, start), readiness, closed=h.closed, z=z)
+                for h in pasts
             )
 
         dry: dict[int, float] = {}
@@ -278,7 +291,8 @@ class Doing:
             if task.move_to:
                 chain.move(Stay(task.move_to, laid.end / 60))
             chain.last_end = laid.end
-            chain.last_task = task.id
+            if task.scheduled and task.do not in ("turn", "move", "points"):
+                chain.steps[task.step] = laid.end
             chain.free_from = self._free_from(task.wait_after, laid.end)
             if task.asks.a_day:
                 self.fitting.note_coat(task, key, laid.start)
@@ -290,7 +304,8 @@ class Doing:
                 self.rooms[laid.place].lay(laid.start, math.ceil(dry))
         if task.lay or task.move_to:
             self._stand(node, chains, laid)
-        self.fitting.note_session(task, laid.start)
+        if task.lay and not laid.done:
+            self.fitting.share_session(task, laid)
 
     def _free_from(self, wait: Duration | None, end: int) -> int:
         if wait is None:
@@ -301,10 +316,8 @@ class Doing:
 
     def _reach(self, chains: list[Chain], faces: tuple[str, ...], readiness: str) -> float:
         pasts = {id(h): h for c in chains for h in c.pasts(faces) if h.events}.values()
-        waits = self.problem.waits
-        return 60 * max(
-            (waits.ready(h.events, h.stays, readiness, z=self.asking.z) for h in pasts), default=0.0
-        )
+        waits, z = self.problem.waits, self.asking.z(readiness)
+        return 60 * max((h.ready(waits, readiness, z=z) for h in pasts), default=0.0)
 
     def _stand(self, node: Node, chains: list[Chain], laid: Laid) -> None:
         until = self._reach(chains, tuple(chains[0].faces), "handle")
@@ -312,13 +325,9 @@ class Doing:
         takes = self._takes(node) / len(chains)
         for key, chain in zip(node.chains, chains, strict=True):
             for room in self.rooms.values():
-                _trim(room, key, laid.start)
+                room.leave(key, laid.start)
             if last > laid.start:
                 self.rooms[chain.place].stand(key, laid.start, last, takes)
-
-
-def _trim(room: Room, key: str, minute: int) -> None:
-    room.leave(key, minute)
 
 
 def _event(task: Task, laid: Laid) -> Event | None:

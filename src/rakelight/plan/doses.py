@@ -41,6 +41,7 @@ class Event:
     do: str  # lay, scuff, sand, level, rub
     lay: Lay | None = field(default=None, hash=False)
     removes_um: float = 0.0  # taken off the flat
+    apart: bool = False  # laid too late to be one film with the coat of its kind beneath; said by the waits
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -92,15 +93,16 @@ class Shape:
         self._next: dict[object, Shape] = {}
         self.recipes: dict[tuple[str, int, bool, bool], Recipe] = {}
 
-    def of(self, events: Sequence[Event]) -> Shape:
-        """The shape of a history."""
+    def of(self, events: Sequence[Event], apart: Sequence[int] = ()) -> Shape:
+        """The shape of a history; apart, which of its coats are no one film with the coat of their kind beneath."""
         node = self
-        for event in events:
+        for at, event in enumerate(events):
             lay = event.lay
-            key: object = (event.do, event.removes_um) if lay is None else id(lay)
+            alone = at in apart
+            key: object = (event.do, event.removes_um) if lay is None else (id(lay), alone) if alone else id(lay)
             found = node._next.get(key)
             if found is None:
-                found = node._next[key] = Shape((*node.steps, replace(event, hour=0.0)))
+                found = node._next[key] = Shape((*node.steps, replace(event, hour=0.0, apart=alone)))
             node = found
         return node
 
@@ -134,6 +136,7 @@ class Doses:
         self.factors = {k.removeprefix("drying:"): v for k, v in factors.items() if k.startswith("drying:")}
         self._normal_um = facts.figure("normal_film_um").value.likely
         self._thick_um = facts.figure("thick_oxidising_um").value.likely
+        self._one_film_h = facts.figure("water_borne_one_film_h").value.likely
         self._still = facts.figure("still_air_factor").value.likely
         self._blends: dict[tuple[object, ...], Law] = {}
         self._laws: dict[str, tuple[Law, Law]] = {}
@@ -198,12 +201,29 @@ class Doses:
                 _take(films, event.removes_um)
                 continue
             row = self.row(event.lay)
-            film = self._lay_film(films, event.lay, row, at)
+            film = self._lay_film(films, event, row, at)
             film_um = film.film_um if film else 0.0
             coats.append(Coat(at, event.lay, row, film, film_um, self.thick(event.lay, row)))
         return coats
 
-    def _lay_film(self, films: list[Film], lay: Lay, row: Material, at: int) -> Film | None:
+    def melts_until(self, row: Material) -> tuple[Law, float] | None:
+        """How long a coat of it takes the next of its kind into one film: law and reference hours.
+
+        Pre-catalysed lacquer within its recoat window, water-borne finish within two hours; None where coats
+        always count as one film (shellac, lacquer, varnish) or leave none.
+        """
+        if not makes_film(row):
+            return None
+        if row.coats_join == "fuse_then_witness" and "recoat_max_without_abrading" in row.time_h:
+            return self.laws(row)[0], self.time(row, "recoat_max_without_abrading")[0].likely
+        if row.is_water_borne:
+            return self.laws(row)[0], self._one_film_h * self.factors.get(row.id, 1.0)
+        return None
+
+    def _lay_film(self, films: list[Film], event: Event, row: Material, at: int) -> Film | None:
+        lay = event.lay
+        if lay is None:
+            return None
         if not makes_film(row):
             if lay.dry_um > 0:
                 films.append(Film(f"{row.id} {at}", lay.dry_um, at))
@@ -211,7 +231,7 @@ class Doses:
         group = film_group(row)
         while films and films[-1].film_um <= 0 and films[-1].group != group:
             films.pop()
-        if not films or films[-1].group != group:
+        if not films or films[-1].group != group or event.apart:
             films.append(Film(group))
         films[-1].film_um += lay.dry_um
         films[-1].last = at
@@ -248,15 +268,11 @@ def is_wax(row: Material) -> bool:
     return "wax" in row.roles and "film" not in row.roles
 
 
-def is_shellac(row: Material) -> bool:
-    """Whether the daily number of coats is that of shellac."""
-    return "shellac" in row.binder
-
-
 def film_group(row: Material) -> str:
     """What counts as one film: coats that fuse have their main solvent in common, others their name.
 
-    Shellac fuses with shellac, lacquer with lacquer; shellac under lacquer stays a film of its own.
+    Shellac fuses with shellac, lacquer with lacquer; shellac under lacquer stays a film of its own. Coats that
+    come too late to melt in (`Event.apart`) begin another film of the same group.
     """
     if row.coats_join == "fuse" and row.vapour_solvents_mass:
         return max(row.vapour_solvents_mass, key=lambda name: row.vapour_solvents_mass[name])

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from rakelight.errors import RakelightError
+from rakelight.plan.draft import Laid
 from rakelight.plan.history import Chain
 from rakelight.plan.problem import Node, Problem
 from rakelight.plan.rooms import Room
@@ -52,7 +53,7 @@ class Fitting:
         self.alpha = alpha
         self.span = span
         self.planned: dict[str, int] = {}  # starts of the plan that is followed
-        self.sessions: set[tuple[int, str, str]] = set()
+        self.sessions: dict[tuple[int, str, str], list[Laid]] = {}
         self.coats: dict[tuple[str, str, int], int] = {}
         figure = problem.facts.figure
         self._brush_clean = figure("brush_clean_min").value.likely
@@ -95,21 +96,43 @@ class Fitting:
     # -- blocks ---------------------------------------------------------------------------------
 
     def session(self, task: Task, minute: int) -> Session:
-        """Setting up and cleaning a task at a minute brings along."""
+        """Setting up a task needs before and the cleaning after it, given what is sprayed or brushed that day.
+
+        Whoever is first of a day sets up, whoever is last cleans.
+        """
+        whole = self._whole(task)
+        others = self.sessions.get(self._key(task, minute), [])
+        first = not any(x.start < minute for x in others)
+        last = not any(x.start > minute for x in others)
+        return Session(whole.before if first else 0, whole.after if last else 0)
+
+    def _whole(self, task: Task) -> Session:
         if not task.lay or task.do in ("oil", "wax", "fill"):
-            return Session()
-        day = self.problem.hours.day(minute)
-        if (day, task.lay.by, task.lay.material) in self.sessions:
             return Session()
         if task.gun:
             return self._gun
         return Session(0, round(self._brush_clean)) if task.lay.by in ("brush", "pad") else Session()
 
-    def note_session(self, task: Task, start: int) -> None:
-        """Remember that gun or brush is in use that day, and that a coat went on."""
-        day = self.problem.hours.day(start)
-        if task.lay:
-            self.sessions.add((day, task.lay.by, task.lay.material))
+    def _key(self, task: Task, minute: int) -> tuple[int, str, str]:
+        lay = task.lay
+        return (self.problem.hours.day(minute), lay.by if lay else "", lay.material if lay else "")
+
+    def share_session(self, task: Task, laid: Laid) -> None:
+        """Note a coat; one laid before it no longer cleans, one laid after it no longer sets up."""
+        others = self.sessions.setdefault(self._key(task, laid.start), [])
+        for other in others:
+            a, b = other.spans[0]
+            if other.start < laid.start and other.after_min:
+                self._shorten(other, (a, b - other.after_min))
+                other.after_min = 0
+            elif other.start > laid.start and other.before_min:
+                self._shorten(other, (a + other.before_min, b))
+                other.before_min = 0
+        others.append(laid)
+
+    def _shorten(self, laid: Laid, span: Span) -> None:
+        self.busy.give_back(laid.spans[0], span)
+        laid.spans = (span,)
 
     def note_coat(self, task: Task, chain: str, start: int) -> None:
         """Count coats of one step of the schedule in a day."""
@@ -138,7 +161,9 @@ class Fitting:
                 f"it takes {length} minutes at a stretch; the longest open hours are shorter."
             )
         first = self._first(task, node, place, on_grid(earliest), length, coat, takes)
-        span = self.planned[task.id] - first if task.id in self.planned else self.span
+        span = self.span
+        if task.id in self.planned and span > 0:
+            span = self.planned[task.id] - first
         if coat is None or coat.dust_free(first) - first - length < 2 * GRID or span <= 0:
             return first
         return self._least_blocking(task, node, place, (first, first + span), coat, takes)

@@ -43,7 +43,12 @@ class HourMargin:
 
 
 def good_hours(
-    waits: Waits, facts: Facts, lay: Lay, place: str, origin: datetime, windows: Sequence[tuple[datetime, datetime]]
+    waits: Waits,
+    facts: Facts,
+    lay: Lay,
+    place: str,
+    origin: datetime,
+    windows: Sequence[tuple[datetime, datetime]],
 ) -> tuple[GoodSpan, ...]:
     """Spans of the windows in which a coat may be begun, in order.
 

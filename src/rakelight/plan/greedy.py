@@ -46,6 +46,7 @@ def run_pass(
     if follow:
         starts = {k: x.start for k, x in follow.laid.items()} if isinstance(follow, Draft) else dict(follow)
         doing.fitting.planned = starts
+        doing.kept = {} if isinstance(follow, Draft) else starts
         ahead = {key: (0.0, float(starts.get(key, 10**7))) for key in nodes if key not in problem.done}
         urgency = {**urgency, **ahead}
     waiting = {key: len([b for b in node.before if b in nodes]) for key, node in nodes.items()}
@@ -73,15 +74,28 @@ def _urgency(
 ) -> dict[str, tuple[float, float]]:
     """What is done comes first, in the order it was done; then least slack, or longest tail."""
     found = {}
-    by = min((t.by for t in problem.targets), default=0)
+    wanted = wanted_by(problem)
     for key in nodes:
         if key in problem.done:
             found[key] = (-math.inf, float(problem.done[key][0][0][0]))
         elif manner.by_slack:
-            found[key] = (0.0, by - tail[key])
+            found[key] = (0.0, wanted[nodes[key].task.part] - tail[key])
         else:
             found[key] = (0.0, float(nodes[key].rank))
     return found
+
+
+def wanted_by(problem: Problem) -> dict[str, float]:
+    """The earliest date that hangs on each part: its own, or that of what it is joined into."""
+    found = dict.fromkeys(problem.jobs, math.inf)
+    for target in problem.targets:
+        parts = list(target.parts)
+        while parts:
+            part = parts.pop()
+            found[part] = min(found[part], float(target.by))
+            parts += problem.jobs[part].begins_after
+    last = max((t.by for t in problem.targets), default=0)
+    return {part: by if math.isfinite(by) else float(last) for part, by in found.items()}
 
 
 def lags_of(draft: Draft, nodes: Mapping[str, Node]) -> dict[tuple[str, str], float]:
@@ -129,6 +143,9 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
         if draft.score < best.score:
             best, chosen = draft, manner
             lags = lags_of(draft, nodes)
+    near = run_pass(problem, Manner(chosen.alpha, 0.0), None, None, nodes, best.floors, best)
+    if near.score <= best.score:  # coats drawn together: earlier in the day where no dust is kept waiting
+        best = near
     if problem.kept:
         draft = run_pass(problem, Manner(), None, None, nodes, best.floors, problem.kept)
         if draft.score[:2] <= best.score[:2] and draft.finish <= best.finish + _WORTH_A_CHANGE:

@@ -8,9 +8,6 @@ from bisect import bisect_left, bisect_right
 import numpy as np
 from numpy.typing import NDArray
 
-import numpy as np
-from numpy.typing import NDArray
-
 from rakelight.facts.records import Material
 from rakelight.physics.blush import margin_k
 from rakelight.plan.chill import chill_figure

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,11 +62,8 @@ class Rates:
         here = flat[at]
         return np.asarray(here + (flat[at + 1] - here) * share)
 
-    def reach(self, row: Ints, start: Floats, need_h: Floats) -> Floats:
-        """Hour at which the sum has grown by some hours since a start; the last hour where it never does."""
-        return self._reach(row, start, self.done_at(row, start) + need_h)
-
-    def _reach(self, row: Ints, start: Floats, target: Floats) -> Floats:
+    def reach(self, row: Ints, start: Floats, target: Floats) -> Floats:
+        """Hour, from a start on, at which the lifted sum reaches a target; the last hour where it never does."""
         flat = self.flat()
         first = row * self.length
         at = np.searchsorted(flat, target)
@@ -75,40 +72,6 @@ class Rates:
         share = (target - before) / np.maximum(flat[at] - before, 1e-12)
         found = at - first - 1 + np.minimum(np.maximum(share, 0.0), 1.0)
         return np.maximum(start, np.where(share > 1.0 + 1e-9, float(self.hours), found))
-
-    def until(self, rows: Sequence[Ints], leaves: Sequence[Floats], start: Floats, need_h: Floats) -> Floats:
-        """Hour at which as many reference hours have passed since a start.
-
-        Args: rows, of each place a part stands in, in order; leaves, hour at which each is left, one fewer.
-        """
-        now, left = start, need_h
-        found: Floats | None = None
-        for row, leave in zip(rows[:-1], leaves, strict=True):
-            here = leave > now
-            if not here.any():
-                continue
-            from_ = self.done_at(row, now)
-            got = self.done_at(row, np.maximum(leave, now)) - from_
-            ends = here & (got >= left)
-            if ends.any():
-                end = self._reach(row, now, from_ + left)
-                found = np.where(ends, end, np.nan) if found is None else np.where(
-                    ends & np.isnan(found), end, found)  # fmt: skip
-            left = np.maximum(0.0, left - got)
-            now = np.maximum(now, leave)
-        end = self.reach(rows[-1], now, left)
-        return end if found is None else np.where(np.isnan(found), end, found)
-
-    def passed(self, rows: Sequence[Ints], leaves: Sequence[Floats], start: Floats, end: Floats) -> Floats:
-        """Reference hours that have passed between two hours."""
-        now, total = start, np.zeros(np.shape(start))
-        for n, row in enumerate(rows):
-            leave = np.minimum(end, leaves[n]) if n < len(leaves) else end
-            leave = np.maximum(leave, now)
-            if (leave > now).any():
-                total = total + self.done_at(row, leave) - self.done_at(row, now)
-                now = leave
-        return total
 
 
 class OpenHours:

@@ -32,6 +32,40 @@ class Ready:
 
 
 @dataclass(frozen=True)
+class Odds:
+    """The odds of a date, by following the plan in many drawn scenarios."""
+
+    chance: float  # 0-1
+    in_tenths: int  # 0-10, as it is said
+    basis: str  # "book figures" until this shop has finished three jobs
+    p10: datetime | None  # None: later than is looked at
+    p50: datetime | None
+    p90: datetime | None
+    curve: tuple[tuple[datetime, float], ...] = ()  # midnight after a day, chance of being ready by then
+
+
+@dataclass(frozen=True)
+class Driver:
+    """A wait whose doubt makes the date late, and what it costs."""
+
+    wait: str  # "case: dewaxed shellac ready to rub"
+    p90_gain_days: float  # by which the late end of the date comes nearer where this wait is as planned
+    figure: str = ""
+    source: str = ""
+    kind: SourceKind | None = None
+    mend: str = ""
+
+
+@dataclass(frozen=True)
+class Why:
+    """Why a step is where it is."""
+
+    kind: str  # drying, order, hours, dust, settling, maker, cold, put off, test, written, start
+    says: str
+    frees: str = ""  # what would let it begin earlier
+
+
+@dataclass(frozen=True)
 class Placed:
     """One task on the calendar."""
 
@@ -43,6 +77,7 @@ class Placed:
     done: bool = False
     hollow: bool = False  # counted as done as planned, not logged
     scuff_added: bool = False  # recoat window missed: abrade before it
+    why: Why | None = None
 
     @property
     def start(self) -> datetime:
@@ -67,6 +102,19 @@ class Due:
     high: datetime | None = None
     late_h: float = 0.0  # likely hours past the date, 0 when met
     latest_start: datetime | None = None  # latest start that would have met it, where it is missed
+    odds: Odds | None = None
+
+
+@dataclass(frozen=True)
+class Best:
+    """How near to the best possible a plan is: no plan of these steps ends before."""
+
+    value: datetime
+    which: str  # what forces it: waits, maker's hours
+    gap: float  # share of the time from the start that might still be saved; 0 where the plan is proven
+    gap_h: float
+    solver: str = "greedy"  # whose plan it is: greedy, exact
+    proven: bool = False
 
 
 @dataclass(frozen=True)
@@ -80,3 +128,6 @@ class Plan:
     start: datetime | None = None
     now: datetime | None = None
     notes: dict[str, str] = field(default_factory=dict)
+    drivers: tuple[Driver, ...] = ()
+    keeps_90: datetime | None = None  # latest start that keeps nine in ten for all dates
+    best: Best | None = None

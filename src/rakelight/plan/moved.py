@@ -7,17 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from rakelight.plan.model import Due, Plan
-from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Task, Work
+from rakelight.schedule.words import ready_words
+from rakelight.shop.hours import hours_between
 from rakelight.state.model import State
 
 #: days; a step that moves by less keeps its day
 _KEEPS = 0.4
 #: hours; a date that moves by less is as before
 _SAME_H = 10.0
-
-
-_READY = {"use": "Ready for use", "dust-free": "Dust-free", "next coat": "Ready for the next coat"}
 
 
 @dataclass(frozen=True)
@@ -30,7 +28,7 @@ class _Shift:
 
     @property
     def days(self) -> float:
-        return (self.now - self.was).total_seconds() / 86400
+        return hours_between(self.was, self.now) / 24
 
 
 def moved_lines(
@@ -39,11 +37,12 @@ def moved_lines(
     plan: Plan,
     work: Work | None = None,
     state: State | None = None,
+    odds: Mapping[str, str] | None = None,
 ) -> list[str]:
     """Sentences that say which parts moved, by how much and why, and what became of the dates.
 
     Parameters: before, starts of the earlier plan by task; due_before, likely moments by what was wanted; work
-    and state, for the reasons.
+    and state, for the reasons; odds, what became of the odds of each date, in words.
     """
     to_do = [k for k, p in plan.placed.items() if not p.done]
     by_part: dict[str, list[_Shift]] = {}
@@ -64,7 +63,7 @@ def moved_lines(
     elif still:
         keep = "keeps its day" if still == 1 else "keep their days"
         lines.append(f"{still} of the {len(same)} steps still to do {keep}.")
-    lines += [_due_line(due, due_before.get(due.for_)) for due in plan.due]
+    lines += [_due_line(due, due_before.get(due.for_), (odds or {}).get(due.for_, "")) for due in plan.due]
     return lines
 
 
@@ -158,15 +157,17 @@ def _and(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def _due_line(due: Due, was: datetime | None) -> str:
-    name = _READY.get(due.for_, f"Ready to {due.for_}") if due.for_ in READINESSES else due.for_.capitalize()
+def _due_line(due: Due, was: datetime | None, odds: str = "") -> str:
+    words = ready_words(due.for_)
+    name = words[:1].upper() + words[1:]
     if due.likely is None:
         return f"{name}: no date in this air."
-    same = was is None or abs((due.likely - was).total_seconds()) < 3600 * _SAME_H
+    same = was is None or abs(hours_between(was, due.likely)) < _SAME_H
     change = "" if was is None else "as before" if same else f"was {_day(was)}"
-    left = (due.by - due.likely).total_seconds() / 86400
+    left = hours_between(due.likely, due.by) / 24
     kept = f"still {_days(left)} before the date" if left >= 0 else f"{_days(-left)} after the date"
-    return f"{name}: likely {_day(due.likely)}{f' ({change})' if change else ''}, {kept} of {_day(due.by)}."
+    end = f"; {odds}." if odds else "."
+    return f"{name}: likely {_day(due.likely)}{f' ({change})' if change else ''}, {kept} of {_day(due.by)}{end}"
 
 
 def _day(moment: datetime) -> str:

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from rakelight.errors import RakelightError
 from rakelight.facts.records import Material, Pair, Source
+from rakelight.facts.words import STAGE_WORDS
 from rakelight.plan.clock import CLOCK, OXIDATIVE, Law
 from rakelight.plan.doses import (
     LATE,
@@ -22,7 +23,6 @@ from rakelight.plan.doses import (
     Recipe,
     Shape,
     film_group,
-    is_shellac,
     is_wax,
     makes_film,
 )
@@ -39,15 +39,6 @@ _FIGURE = {
     "show": "handling",
     "assemble": "handling",
     "use": "full_cure",
-}
-_WORDS = {
-    "touch_dry": "dust-free",
-    "recoat_min": "ready for the next coat",
-    "recoat_max_without_abrading": "time for the next coat without scuffing",
-    "sandable": "ready to sand",
-    "handling": "ready to handle",
-    "rub_out_ready": "ready to rub",
-    "full_cure": "ready for full use",
 }
 
 
@@ -184,7 +175,7 @@ class Asked:
                 break
             same.insert(0, coat.at)
         figure = self.doses.facts.figure
-        most = figure("shellac_coats_a_day" if is_shellac(row) else "lacquer_coats_a_day").value.likely
+        most = figure("shellac_coats_a_day" if row.is_shellac else "lacquer_coats_a_day").value.likely
         if len(same) < most:
             return None
         rest = figure("many_coats_rest_h")
@@ -204,9 +195,9 @@ class Asked:
             return []
         law = self.doses.laws(coat.row)[late]
         dose = self._late(coat, name) if late else self._time(coat, name)
-        says = f"{coat.row.name} {_WORDS[found]}"
+        says = f"{coat.row.name} {STAGE_WORDS[found]}"
         film_um = self._film_um(coat) if late else 0.0
-        source = coat.row.source(f"time_{found}")
+        source = coat.row.time_source(found)
         return [self._need(coat, law, dose, f"time_h.{found}", source, says, film_um)]
 
     def _pair(self, coat: Coat, pair: Pair | None) -> list[Need]:
@@ -264,9 +255,10 @@ class Asked:
             if self.doses.laws(lower.row)[0] is not OXIDATIVE:
                 break
             dose = self._time(lower, "recoat_min")
-            source = lower.row.source("time_recoat_min")
-            says = f"{lower.row.name} beneath, {_WORDS['recoat_min']}"
-            figure, ratio = "time_h.recoat_min", _ratio(dose)
+            found_by = self.doses.time(lower.row, "recoat_min")[1]
+            source = lower.row.time_source(found_by)
+            says = f"{lower.row.name} beneath, {STAGE_WORDS['recoat_min']}"
+            figure, ratio = f"time_h.{found_by}", _ratio(dose)
             found.append(Need(lower.at, lower.row.id, OXIDATIVE, dose, figure, source, says, ratio=ratio))
         return tuple(reversed(found))
 

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
+from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts
 from rakelight.plan.draft import Draft
 from rakelight.plan.greedy import Manner, best_draft, lags_of, run_pass
 from rakelight.plan.model import Due, Plan
 from rakelight.plan.problem import Problem, Target, Trial, nodes_of
 from rakelight.plan.result import plan_of
+from rakelight.plan.solving import Ask, best_possible, better
 from rakelight.plan.timeline import Hours, Span
+from rakelight.plan.verify import verify
 from rakelight.plan.waits import Waits
+from rakelight.plan.why import whys
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Work
 from rakelight.shop.climate import hourly
@@ -22,6 +27,9 @@ from rakelight.shop.hours import windows
 from rakelight.shop.model import Shop
 from rakelight.spread import Z90
 from rakelight.state.model import State
+
+if TYPE_CHECKING:
+    from rakelight.plan.odds import Outlook
 
 
 @dataclass(frozen=True)
@@ -94,17 +102,70 @@ def _trials(state: State, hours: Hours) -> dict[str, Trial]:
     return found
 
 
-def make_plan(problem: Problem, now: datetime) -> Plan:
-    """The best plan found, with its dates as ranges and, where a date is missed, the latest start."""
+def make_plan(
+    problem: Problem,
+    now: datetime,
+    ask: Ask | None = None,
+    tell: Callable[[str], None] | None = None,
+    odds: str = "",
+) -> Plan:
+    """The best plan found, with its dates as ranges, and how near to the best possible it is.
+
+    `ask`: which solver, how long; `tell` is told where an exact one stands; `odds`: "dates" for the odds of each
+    date, "all" for the latest start and what drives the dates as well.
+    """
     draft, manner = best_draft(problem)
-    ranges = reach_ranges(problem, draft, manner)
-    dues = tuple(_due(problem, n, draft, ranges) for n in range(len(problem.targets)))
-    return plan_of(problem, draft, dues, now)
+    draft, solver = better(problem, draft, ask or Ask(), tell)
+    dues, outlook = _dues(problem, draft, manner, odds)
+    plan = replace(plan_of(problem, draft, dues, now), best=best_possible(problem, draft, solver))
+    plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft)))
+    reasons = whys(problem, draft, plan.placed)
+    plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})
+    if outlook is None or odds != "all":
+        return plan
+    from rakelight.plan.drivers import drivers
+    from rakelight.plan.latest import latest_keeping
+
+    return replace(plan, drivers=drivers(outlook), keeps_90=latest_keeping(outlook))
 
 
-def _due(problem: Problem, n: int, draft: Draft, ranges: Mapping[int, tuple[float, float, float]]) -> Due:
+def _unsound(problem: Problem, draft: Draft) -> list[Finding]:
+    """A finding where the plan breaks a rule: every plan is checked before it is told."""
+    broken = verify(problem, draft)
+    if not broken:
+        return []
+    more = f" It breaks {len(broken)} in all." if len(broken) > 1 else ""
+    says = f"The plan breaks a rule of its own: {broken[0]}.{more}"
+    mend = "This is a fault of rakelight: please keep the files and tell its makers."
+    return [Finding("plan-unsound", Severity.ERROR, Where(), says, mend)]
+
+
+def _dues(
+    problem: Problem, draft: Draft, manner: Manner, odds: str
+) -> tuple[tuple[Due, ...], Outlook | None]:
+    """Each date with its range: of the drawn outcomes where odds are asked for, else of the materials in turn."""
+    every = range(len(problem.targets))
+    if not odds or draft.stuck or not problem.targets:
+        ranges = reach_ranges(problem, draft, manner)
+        return tuple(_due(problem, n, draft, ranges[n]) for n in every), None
+    from rakelight.plan.odds import Outlook
+
+    outlook = Outlook(problem, draft)
+    plain = tuple(_due(problem, n, draft, (draft.reached[n],) * 3) for n in every)
+    return tuple(_as_drawn(due) for due in outlook.of_dues(plain)), outlook
+
+
+def _as_drawn(due: Due) -> Due:
+    """A date with the tenth and ninetieth of a hundred outcomes as its ends."""
+    if due.odds is None or due.likely is None:
+        return due
+    low, high = due.odds.p10 or due.likely, due.odds.p90
+    return replace(due, low=min(low, due.likely), high=max(high, due.likely) if high else None)
+
+
+def _due(problem: Problem, n: int, draft: Draft, ends: tuple[float, ...]) -> Due:
     target = problem.targets[n]
-    at = [problem.hours.moment(m) if math.isfinite(m) else None for m in ranges[n]]
+    at = [problem.hours.moment(m) if math.isfinite(m) else None for m in ends]
     part = target.parts[0] if len(target.parts) == 1 and not target.is_step else ""
     late = max(0.0, draft.reached[n] - target.by) / 60
     return Due(target.for_, problem.hours.moment(target.by), part, at[0], at[1], at[2], late)
@@ -121,9 +182,10 @@ def reach_ranges(problem: Problem, draft: Draft, manner: Manner) -> dict[int, tu
     nodes = nodes_of(problem.work)
     materials = sorted({t.lay.material for j in problem.jobs.values() for t in j.tasks if t.lay})
 
+    known = run_pass(problem, manner, None, None, nodes, draft.floors, draft).reached  # as likely as followed
+
     def moved(z: Mapping[str, float]) -> dict[int, float]:
         other = run_pass(problem, manner, None, z, nodes, draft.floors, draft)
-        known = draft.reached
         return {n: other.reached[n] - known[n] if math.isfinite(known[n]) else 0.0 for n in known}
 
     late = {m: moved({m: Z90}) for m in materials}

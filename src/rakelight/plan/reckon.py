@@ -62,7 +62,8 @@ def _named(problem: Problem, target: Target) -> list[Task]:
 def _dry(doing: Doing, key: str, readiness: str) -> float:
     waits = doing.problem.waits
     pasts = [h for h in doing.chains[key].all_pasts() if h.events]
-    return 60 * max((waits.ready(h.events, h.stays, readiness, z=doing.asking.z) for h in pasts), default=0.0)
+    z = doing.asking.z(readiness)
+    return 60 * max((h.ready(waits, readiness, z=z) for h in pasts), default=0.0)
 
 
 def tasks_towards(problem: Problem, part: str, readiness: str) -> list[Task]:

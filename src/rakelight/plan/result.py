@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import datetime
 
+from rakelight.plan.asking import BEYOND_TESTS, deviates
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
 from rakelight.plan.model import Due, Placed, Plan, Ready
 from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.waits import ReadyH
-from rakelight.schedule.tasks import Task
+from rakelight.schedule.tasks import Lay
+from rakelight.spread import Z90
 
 #: readinesses told after a coat, where the material has them
 TOLD = ("dust-free", "sand", "handle", "rub", "pack", "use")
@@ -40,7 +43,7 @@ def _placed(problem: Problem, draft: Draft, key: str, laid: Laid, last: dict[str
     spans = tuple((moment(a), moment(b)) for a, b in laid.spans)
     task = laid.task
     waited = _waited(problem, draft, key, laid) if task and not laid.done else None
-    ready = _told(problem, last[key]) if key in last else ()
+    ready = _told(problem, draft, last[key]) if key in last else ()
     return Placed(key, spans, laid.place, ready, waited, laid.done, False, laid.scuff_added)
 
 
@@ -53,11 +56,25 @@ def _waited(problem: Problem, draft: Draft, key: str, laid: Laid) -> Ready | Non
         if asks.readiness != laid.asked:
             continue
         for hist in draft.waited[key]:
-            over = asks.over or task.lay
-            found = problem.waits.explain(hist.events, hist.stays, asks.readiness, over=over)
+            found = _range(problem, draft, hist, asks.readiness, asks.over or task.lay, asks.clamps)
             if best is None or found.likely > best.likely:
                 best = found
     return _ready(problem, laid.asked, best) if best else None
+
+
+def _range(
+    problem: Problem, draft: Draft, hist: Hist, readiness: str, over: Lay | None = None, clamps: bool = False
+) -> ReadyH:
+    """A readiness as a range; where a hand test has failed, what is left of its odds."""
+    found = hist.explain(problem.waits, readiness, over, clamps)
+    material = found.because.material
+    if readiness in BEYOND_TESTS or material not in draft.floors:
+        return found
+    low, likely, high = (
+        hist.ready(problem.waits, readiness, over, clamps, deviates({material: z}, draft.floors))
+        for z in (-Z90, 0.0, Z90)
+    )
+    return replace(found, low=low, likely=likely, high=high)
 
 
 def _ready(problem: Problem, readiness: str, found: ReadyH) -> Ready:
@@ -74,30 +91,20 @@ def _last_coats(problem: Problem, draft: Draft) -> dict[str, list[Hist]]:
         if not node.task.lay or key not in draft.laid:
             continue
         hour = draft.laid[key].laid_end / 60
-        pasts = {}
-        for name in node.chains:
-            chain = draft.pasts.get(name)
-            for hist in chain.pasts(node.task.faces) if chain else []:
-                events = tuple(e for e in hist.events if e.hour <= hour + 1e-6)
-                if events:
-                    pasts[events, hist.stays] = Hist(events, hist.stays)
-        found[key] = list(pasts.values())
+        chains = [draft.pasts[name] for name in node.chains if name in draft.pasts]
+        pasts = [h.until(hour) for c in chains for h in c.pasts(node.task.faces)]
+        found[key] = list({(h.events, h.stays, h.closed): h for h in pasts if h.events}.values())
     return found
 
 
-def _told(problem: Problem, pasts: list[Hist]) -> tuple[Ready, ...]:
+def _told(problem: Problem, draft: Draft, pasts: list[Hist]) -> tuple[Ready, ...]:
     found = []
     for readiness in TOLD:
         worst: ReadyH | None = None
         for hist in pasts:
-            one = problem.waits.explain(hist.events, hist.stays, readiness)
+            one = _range(problem, draft, hist, readiness)
             if worst is None or one.likely > worst.likely:
                 worst = one
         if worst and math.isfinite(worst.likely) and worst.likely > 0:
             found.append(_ready(problem, readiness, worst))
     return tuple(found)
-
-
-def task_of(problem: Problem, key: str) -> Task | None:
-    """A task by id; None for one the plan has put in."""
-    return next((t for j in problem.jobs.values() for t in j.tasks if t.id == key), None)

@@ -2,7 +2,7 @@
 
 Breath: over a day or short-term limit warns, half of the limit of immediate danger stops. Fire: a tenth of the
 lower explosive limit stops, a quarter or any flame refuses. The room is taken as mixed, its air change divided by
-the mixing factor. Source: docs/decisions.md, "Air"; ventilation.md.
+the mixing factor. Source: docs/decisions.md, "Vapour"; ventilation.md.
 """
 
 from __future__ import annotations
@@ -146,7 +146,8 @@ def exposure(
     """How rich a room becomes within a window of hours, and how near each limit that comes.
 
     Parameters: lets, all that goes into the room, also before the window; room; methanol_free, where the sheet of
-    the alcohol shows no methanol; lax, by the higher of two bodies' limits. The peak lies at an end of a release, so only those hours are looked at.
+    the alcohol shows no methanol; lax, by the higher of two bodies' limits.
+    The peak lies at an end of a release, so only those hours are looked at.
     """
     names = sorted({name for one in lets for name, g in one.grams.items() if g > 0})
     edges = {h for one in lets for h in (one.start_h, one.start_h + one.hours)} | {window[0], window[1]}
@@ -159,7 +160,9 @@ def exposure(
     for name in names:
         releases = [_release(facts, name, one, room) for one in lets if one.grams.get(name)]
         rich[name] = ppm_at(at, releases, room.volume_m3, room.effective)
-        mean[name] = mean_ppm(begins, DAY_H, releases, room.volume_m3, room.effective) if begins.size else np.zeros(1)
+        mean[name] = (
+            mean_ppm(begins, DAY_H, releases, room.volume_m3, room.effective) if begins.size else np.zeros(1)
+        )
     known = {name: limits_of(facts, name, methanol_free=methanol_free, lax=lax) for name in names}
     shares = [
         _share("day", "mean of eight hours, day limit", mean, {n: x.day for n, x in known.items()}),

@@ -7,7 +7,7 @@ from bisect import insort
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from rakelight.plan.timeline import Hours, Span
+from rakelight.plan.timeline import Hours, Span, minus
 
 
 @dataclass
@@ -73,8 +73,5 @@ class Room:
         """Open minutes that a coat would take from dusty work beyond what wet surfaces take already."""
         if not self.dusty_work:
             return 0.0
-        lost = hours.open_minutes(start, dry)
-        for a, b in self.wet:
-            if a < dry and b > start:
-                lost -= hours.open_minutes(max(a, start), min(b, dry))
-        return max(0.0, lost)
+        fresh = minus((start, int(dry)), self.wet)
+        return sum(hours.open_minutes(a, b) for a, b in fresh)

@@ -104,7 +104,8 @@ def at_z(spread: Spread, z: Floats) -> Floats:
 
 def counted(z: Floats, least: int, normal: int, most: int) -> Floats:
     """Coats it takes: the three numbers as one in ten, half, nine in ten, and never outside them."""
-    return np.clip(np.rint(at_z(Spread(least, normal, most), z)), least, most)
+    found: Floats = np.clip(np.rint(at_z(Spread(least, normal, most), z)), least, most)
+    return found
 
 
 _TABLE = np.linspace(-6.0, 6.0, 2401)
@@ -114,4 +115,4 @@ _CDF = np.array([NormalDist().cdf(float(x)) for x in _TABLE])
 def _after_failed(z: Floats, share: float) -> Floats:
     """Deviates once a failed test has ruled out the lower share of the odds (truncation)."""
     p = share + (1 - share) * np.interp(z, _TABLE, _CDF)
-    return np.interp(np.minimum(p, 1 - 1e-9), _CDF, _TABLE)
+    return np.asarray(np.interp(np.minimum(p, 1 - 1e-9), _CDF, _TABLE))

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta, tzinfo
 
 from rakelight.errors import RakelightError
+from rakelight.shop.hours import NIGHT_ENDS_AT
 
 Span = tuple[int, int]
 
@@ -21,14 +22,15 @@ class Hours:
         self.starts = [a for a, _ in self.windows]
         self.ends = [b for _, b in self.windows]
         self.longest = max((b - a for a, b in self.windows), default=0)
-        self._midnights = self._days(windows)
+        self._midnights = self._days(windows, 0)
+        self._night_ends = self._days(windows, NIGHT_ENDS_AT)
 
-    def _days(self, windows: Sequence[tuple[datetime, datetime]]) -> list[int]:
+    def _days(self, windows: Sequence[tuple[datetime, datetime]], hour: int) -> list[int]:
         last = windows[-1][1].astimezone(self.zone) if windows else self.origin.astimezone(self.zone)
         day = self.origin.astimezone(self.zone).date()
         found = []
         while day <= last.date() + timedelta(days=2):
-            found.append(self.minute(datetime(day.year, day.month, day.day, tzinfo=self.zone)))
+            found.append(self.minute(datetime(day.year, day.month, day.day, hour, tzinfo=self.zone)))
             day += timedelta(days=1)
         return found
 
@@ -61,8 +63,9 @@ class Hours:
         return max(minute, self.starts[at])
 
     def after_a_night(self, minute: int) -> int:
-        """The next opening on a later local day."""
-        return self.next_open(self.next_day(minute))
+        """The next opening after a night; a night ends at four in the morning, so work at 0:30 is still its eve."""
+        at = bisect_right(self._night_ends, minute)
+        return self.next_open(self._night_ends[at] if at < len(self._night_ends) else minute + 1440)
 
     def open_minutes(self, start: float, end: float) -> float:
         """Open minutes between two moments."""
@@ -85,6 +88,11 @@ class Busy:
     def take(self, span: Span) -> None:
         """Mark a span as worked."""
         insort(self.taken, span)
+
+    def give_back(self, span: Span, kept: Span) -> None:
+        """A span takes less than was thought."""
+        self.taken.remove(span)
+        self.take(kept)
 
     def gaps(self, start: int) -> Iterator[Span]:
         """Free spans inside open windows, from a minute on."""

@@ -1,6 +1,6 @@
 """Is this vapour too much: one material or solvent, so much of it, in one room.
 
-Source: docs/decisions.md, "Air"; ventilation.md. A room mean is never leave to have a flame, and says nothing of
+Source: docs/decisions.md, "Vapour"; ventilation.md. A room mean is never leave to have a flame, and says nothing of
 the cloud at the gun or of the floor.
 """
 
@@ -205,9 +205,12 @@ def vapour_answer(
 
 def _check(room_m3: float, air_changes: float | None, mixing: float | None) -> None:
     if not (math.isfinite(room_m3) and room_m3 > 0):
-        raise Misread("A room without volume holds no air.", 'Write its volume, as "60 m3" or "20 ft x 20 ft x 9 ft".')
+        raise Misread(
+            "A room without volume holds no air.", 'Write its volume, as "60 m3" or "20 ft x 20 ft x 9 ft".'
+        )
     if air_changes is not None and not 0 <= air_changes <= 1000:
-        raise Misread(f"{air_changes:g} air changes an hour cannot be.", "Write 0.5 with all shut, 1 to 4 with a window open.")
+        mend = "Write 0.5 with all shut, 1 to 4 with a window open."
+        raise Misread(f"{air_changes:g} air changes an hour cannot be.", mend)
     if mixing is not None and not 1 <= mixing <= 10:
         raise Misread(f"{mixing:g} is no mixing factor.", "Write 1 (well stirred) to 10 (still corners).")
 
@@ -222,7 +225,9 @@ def _says(stuff: Stuff, seen: Exposure, lights: bool) -> str:
     if seen.share_of_lel:
         parts.append(f"{_percent(seen.share_of_lel)} of what can burn")
     said = "; ".join(parts)
-    return f"{said[0].upper()}{said[1:]}." + (" A flame lights it wherever the vapour lies." if lights else "")
+    return f"{said[0].upper()}{said[1:]}." + (
+        " A flame lights it wherever the vapour lies." if lights else ""
+    )
 
 
 def _mend(breath: str, fire: str, lights: bool, need: float) -> str:
@@ -233,7 +238,9 @@ def _mend(breath: str, fire: str, lights: bool, need: float) -> str:
     if breath == "go" and fire == "go":
         return ""
     first = "Stop: lay" if "stop" in (breath, fire) else "Lay"
-    air = "no open window is enough" if math.isinf(need) else f"it wants {math.ceil(need)} air changes an hour"
+    air = (
+        "no open window is enough" if math.isinf(need) else f"it wants {math.ceil(need)} air changes an hour"
+    )
     return f"{first} less in one session, or draw the air out ({air}); else breathe through what the sheet names."
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from rakelight.errors import RakelightError, SourceKind
 from rakelight.facts.load import Facts
-from rakelight.plan.clock import Clock, Stay
+from rakelight.plan.clock import Clock, Law, Stay
 from rakelight.plan.doses import ABRADING, Doses, Event, ManyCoats, Need, Recipe, Shape, is_wax
 from rakelight.plan.laying import Openings, openings
 from rakelight.plan.model import Because
@@ -69,6 +69,7 @@ class Waits:
         self.doses = Doses(facts, factors or {})
         self._day_of = day_of or (lambda hour: int(hour // DAY_H))
         self._root = Shape()
+        self._melting: dict[str, tuple[Law, float] | None] = {}
         self._openings: dict[tuple[int, str], tuple[Lay, Openings]] = {}
 
     # -- ready ----------------------------------------------------------------------------------
@@ -93,7 +94,7 @@ class Waits:
         """
         if not events:
             return -math.inf
-        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, clamps)
+        recipe = recipe_of(self.doses, self.shape(events, stays), readiness, over, closed, clamps)
         return self._latest(recipe, events, stays, z)
 
     def _latest(
@@ -149,7 +150,7 @@ class Waits:
         """
         if not events:
             return []
-        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, False)
+        recipe = recipe_of(self.doses, self.shape(events, stays), readiness, over, closed, False)
         found = [(need, self._hour(need, events, stays, z)) for need in recipe.needs]
         start = self._rest_from(recipe.many, events) if recipe.many else None
         if recipe.many and start is not None:
@@ -182,7 +183,9 @@ class Waits:
         start_hours: NDArray[np.float64],
         z: Deviates | None = None,
     ) -> NDArray[np.float64]:
-        """Ready hour for each hour at which the last event may end; never falls as that hour rises.
+        """Ready hour for each hour at which the last event may end.
+
+        It never falls as that hour rises, but where a later coat is no longer one film with the one beneath.
 
         Args as `ready`; start_hours, shape (n,). Returns shape (n,), inf where never.
         Raises RakelightError where nothing has happened.
@@ -190,9 +193,8 @@ class Waits:
         if not events:
             raise RakelightError("A table of waits needs at least one thing done on the face.")
         past, last = list(events[:-1]), events[-1]
-        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, False, False)
         return np.array(
-            [self._latest(recipe, [*past, replace(last, hour=float(h))], stays, z) for h in start_hours]
+            [self.ready([*past, replace(last, hour=float(h))], stays, readiness, over, z=z) for h in start_hours]
         )
 
     # -- reasons --------------------------------------------------------------------------------
@@ -212,7 +214,7 @@ class Waits:
         """
         if not events:
             return ReadyH(-math.inf, -math.inf, -math.inf, Because("nothing lies on it"))
-        recipe = recipe_of(self.doses, self._root.of(events), readiness, over, closed, clamps)
+        recipe = recipe_of(self.doses, self.shape(events, stays), readiness, over, closed, clamps)
         low, high = (self._latest(recipe, events, stays, _as_map(z)) for z in (-Z90, Z90))
         needs = list(recipe.needs)
         if not needs:
@@ -255,7 +257,7 @@ class Waits:
         """
         if not events:
             return 0.0, 0.0, 0.0
-        recipe = recipe_of(self.doses, self._root.of(events), "next coat", None, False, False)
+        recipe = recipe_of(self.doses, self.shape(events, stays), "next coat", None, False, False)
         chained = [need for need in recipe.needs if need.beneath]
         if not chained:
             return 0.0, 0.0, 0.0
@@ -290,12 +292,34 @@ class Waits:
         beneath = own.beneath if own else ()
         dose = Spread.exact(time.likely * last.thick)
         says = f"{last.row.name} coated without scuffing"
-        source = last.row.source(f"time_{name}")
+        source = last.row.time_source(name)
         return Need(last.at, last.row.id, law, dose, f"time_h.{name}", source, says, 0.0, beneath, sure=True)
 
-    def shape(self, events: Sequence[Event]) -> Shape:
-        """A history without its hours."""
-        return self._root.of(events)
+    def shape(self, events: Sequence[Event], stays: Sequence[Stay] = ()) -> Shape:
+        """A history without its hours, but for which of its coats make one film."""
+        return self._root.of(events, self._apart(events, stays))
+
+    def _apart(self, events: Sequence[Event], stays: Sequence[Stay]) -> list[int]:
+        """Coats laid too late, at the likely rate, to be one film with the coat of their kind beneath."""
+        found: list[int] = []
+        before: Event | None = None
+        for at, event in enumerate(events):
+            lay = event.lay
+            if lay is None:
+                continue
+            melts = self._melts(lay.material)
+            if melts and before and before.lay and before.lay.material == lay.material:
+                law, most_h = melts
+                if self.clock.passed(law, stays, before.hour, event.hour) > most_h + 1e-9:
+                    found.append(at)
+            before = event
+        return found
+
+    def _melts(self, material: str) -> tuple[Law, float] | None:
+        if material not in self._melting:
+            row = self.doses.facts.materials.get(material)
+            self._melting[material] = self.doses.melts_until(row) if row else None
+        return self._melting[material]
 
     def may_lay(self, lay: Lay, place: str, hour: float) -> bool:
         """Whether it is warm and dry enough to lay a coat in a place at an hour, and stays so long enough."""

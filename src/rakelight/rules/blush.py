@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from datetime import timedelta
 
 from rakelight.facts.records import Source
 from rakelight.plan.chill import chill_figure
@@ -17,7 +16,11 @@ from rakelight.rules.words import capital, number
 from rakelight.schedule.tasks import Lay, Task
 
 
-@rule("may-haze", "plan", "A planned coat whose wet film comes within 2 K of the dew point before it is dust-free.")
+@rule(
+    "may-haze",
+    "plan",
+    "A planned coat whose wet film comes within 2 K of the dew point before it is dust-free.",
+)
 def may_haze(case: Case) -> Iterator[Hit]:
     if case.plan is None:
         return
@@ -36,7 +39,9 @@ def may_haze(case: Case) -> Iterator[Hit]:
         yield _hit(task, placed, capital(row.name), least, figure.value.likely, clear_k, figure.source)
 
 
-def _hit(task: Task, placed: Placed, name: str, least: float, chill: float, clear: float, source: Source) -> Hit:
+def _hit(
+    task: Task, placed: Placed, name: str, least: float, chill: float, clear: float, source: Source
+) -> Hit:
     day = f"{placed.start:%a %-d %B %H:%M}"
     falls = f"{number(least)} K above" if least >= 0 else f"{number(-least)} K below"
     ends = "may haze" if least >= 0 else "turns white"
@@ -52,14 +57,13 @@ def _hit(task: Task, placed: Placed, name: str, least: float, chill: float, clea
 
 def _least_margin(case: Case, lay: Lay, placed: Placed) -> float:
     """Smallest margin from laying to dust-free at the high end; inf past the air looked ahead."""
-    waits, start = case.waits, case.start
-    if waits is None or start is None:
+    waits, origin = case.waits, case.origin
+    if waits is None or origin is None:
         return math.inf
-    origin = start.replace(minute=0, second=0, microsecond=0)
     row = waits.doses.row(lay)
     time, _ = waits.doses.time(row, "touch_dry")
     need_h = time.high * waits.doses.thick(lay, row)
-    begin, end = ((t - origin) / timedelta(hours=1) for t in (placed.start, placed.end))
+    begin, end = case.hour(placed.start), case.hour(placed.end)
     dry = reach(waits.clock.sums(waits.doses.laws(row)[0], placed.place), end, need_h)
     if begin < 0 or not math.isfinite(dry):
         return math.inf

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from rakelight.facts.records import Material
+from rakelight.physics.drying import REFERENCE_C
 from rakelight.rules.case import Case
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, number
+from rakelight.spread import Spread
 
 _DAYS_PER_MONTH = 365.25 / 12
 
@@ -16,6 +19,16 @@ def _begins(case: Case) -> date | None:
     if case.piece.start:
         return case.piece.start.day
     return case.plan.start.date() if case.plan and case.plan.start else None
+
+
+def _life(case: Case, row: Material, life: Spread) -> Spread:
+    """How long it keeps; mixed shellac by the mean warmth of the place where work begins, where it is known."""
+    air = case.shop.first_place.air
+    if not row.is_shellac or not air:
+        return life
+    mean_c = sum(month.open_temp_c + month.closed_temp_c for month in air) / (2 * len(air))
+    steps: float = (REFERENCE_C - mean_c) / case.facts.likely("shellac_shelf_halving_k")
+    return life * float(2.0**steps)
 
 
 @rule("can-past-its-life", "piece", "A can or jar opened so long ago that what is in it may never dry.")
@@ -28,7 +41,7 @@ def can_past_its_life(case: Case) -> Iterator[Hit]:
         if begins is None or step is None or row is None or step.opened is None or row.shelf_life_months is None:
             continue
         age = (begins - step.opened).days / _DAYS_PER_MONTH
-        life = row.shelf_life_months
+        life = _life(case, row, row.shelf_life_months)
         if age <= life.low or (task.part, row.id, step.opened) in told:
             continue
         told.add((task.part, row.id, step.opened))

@@ -9,7 +9,6 @@ from rakelight.facts.records import Material
 from rakelight.rules.case import Case
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, number
-from rakelight.schedule.over import is_water_borne
 from rakelight.schedule.tasks import Task
 from rakelight.shop.model import Place
 
@@ -111,9 +110,10 @@ def coat_too_heavy(case: Case) -> Iterator[Hit]:
     for task, row, _ in _laying(case):
         if task.lay is None or not task.lay.flood or row.is_oil or "film" not in row.roles:
             continue
-        if not (is_water_borne(row) or row.mechanism == "oxidative"):
+        if not (row.is_water_borne or row.mechanism == "oxidative"):
             continue
-        wet = row.wet_film_um.get(task.lay.by) or next(iter(row.wet_film_um.values()))
+        by = task.lay.by if task.lay.by in row.wet_film_um else row.methods[0]
+        wet = row.wet_film_um[by]
         says = (
             f"{capital(row.name)} flooded on: more than {number(wet.high)} um wet dries from the top, takes "
             "longer with "
@@ -122,7 +122,7 @@ def coat_too_heavy(case: Case) -> Iterator[Hit]:
         mend = (
             f"Lay {number(wet.likely)} um wet ({number(wet.low)} to {number(wet.high)}), and one coat more."
         )
-        source = row.source("wet_film_um")
+        source = row.wet_source(by)
         yield Hit(
             WARNING, says, mend, source, task.part, ", ".join(task.faces), task.id, {"wet_um": wet.high}
         )

@@ -12,12 +12,12 @@ from rakelight.facts.load import Facts
 from rakelight.facts.records import Material, Wood
 from rakelight.piece.model import Face, Part, Piece
 from rakelight.plan.model import Plan
-from rakelight.plan.waits import Waits
+from rakelight.plan.waits import Stay, Waits
 from rakelight.schedule.layers import Faces, Layer, Stack, stacks_of_work
 from rakelight.schedule.pores_of import woods_of
 from rakelight.schedule.tasks import Job, Task, Work
 from rakelight.shop.climate import hourly
-from rakelight.shop.hours import by_moment
+from rakelight.shop.hours import by_moment, hours_between
 from rakelight.shop.model import Shop
 
 #: air looked ahead for the wait between two coats
@@ -52,6 +52,8 @@ class Case:
     shop: Shop
     facts: Facts
     plan: Plan | None = None
+    planned_waits: Waits | None = None  # those the plan was made with
+    planned_origin: datetime | None = None  # the whole hour they count from
 
     @cached_property
     def stacks(self) -> dict[str, Faces]:
@@ -66,13 +68,40 @@ class Case:
         return by_moment(self.shop, self.piece.start) if self.piece.start else None
 
     @cached_property
+    def origin(self) -> datetime | None:
+        """The whole hour the waits count from; None where no start is known."""
+        if self.planned_waits is not None:
+            return self.planned_origin
+        return self.start.replace(minute=0, second=0, microsecond=0) if self.start else None
+
+    @cached_property
     def waits(self) -> Waits | None:
-        """The waits in this shop's air, hours from the start; None where no start is known."""
-        if self.start is None:
-            return None
-        origin = self.start.replace(minute=0, second=0, microsecond=0)
+        """The waits in this shop's air: the plan's own, else from the start; None where no start is known."""
+        if self.planned_waits is not None:
+            return self.planned_waits
         places = [p.name for p in self.shop.places.values() if p.air]
+        if self.origin is None or not places:
+            return None
+        origin = self.origin
         return Waits(self.facts, {name: hourly(self.shop, name, origin, _HORIZON_H) for name in places})
+
+    def hour(self, moment: datetime) -> float:
+        """Elapsed hours from the origin of the waits to a moment; 0 where none is known."""
+        return hours_between(self.origin, moment) if self.origin else 0.0
+
+    def stays(self, *parts: str) -> tuple[Stay, ...]:
+        """Where the first lot of parts stands, as planned; a member goes on as what it is joined into."""
+        placed = self.plan.placed if self.plan else {}
+        tasks = [t for p in parts for t in self.work.jobs[p].tasks if not t.board and t.lot[0] == 1 and t.id in placed]
+        found: list[Stay] = []
+        for task in sorted(tasks, key=lambda t: placed[t.id].start.timestamp()):
+            at = placed[task.id]
+            if not found:
+                found.append(Stay(at.place, min(0.0, self.hour(at.start))))
+            place, since = (task.move_to, at.end) if task.move_to else (at.place, at.start)
+            if place != found[-1].place:
+                found.append(Stay(place, self.hour(since)))
+        return tuple(found)
 
     @cached_property
     def tasks(self) -> dict[str, Task]:

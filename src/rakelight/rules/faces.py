@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from rakelight.errors import Severity
@@ -11,13 +12,12 @@ from rakelight.rules.case import Case
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, microns, number
 from rakelight.schedule.layers import Layer, Stack
+from rakelight.units import show_length
 
-#: faces whose films differ by more than this are unequal (a rub on one of them alone does not make them so)
-_UNEQUAL = 0.5
-#: moisture between the faces for the figure told, seen overnight on a walnut top. Source: case C47
-_GAP_PCT = 0.5
 _USES = {"water": "water", "alcohol": "alcohol", "heat": "heat", "wear": "abrasion"}
-_WEAK, _FAIR = 2, 3
+#: a dry room going damp, as in the worked top of the moisture core
+_SEASON_RH, _ROOM_C = (0.40, 0.65), 20.0
+_COARSE_H, _TOLD_MM = 4.0, 1.0
 
 
 @rule("unequal-faces", "layers", "The two broad faces of a solid part end up finished unequally.")
@@ -41,7 +41,7 @@ def _final(case: Case, part: Part, face: Face) -> Stack:
 def _alike(case: Case, one: Stack, other: Stack) -> bool:
     thin, thick = sorted((one.film_um, other.film_um))
     if thick > 0:
-        return thin >= _UNEQUAL * thick
+        return thin >= case.facts.likely("faces_alike_share") * thick
     return bool(one.layers) == bool(other.layers)
 
 
@@ -59,6 +59,8 @@ def _unequal(case: Case, part: Part, faces: list[Face], films: list[Stack]) -> H
         for f, s in zip(faces, films, strict=True)
     )
     cup, words = _cup(case, part, wide, thick)
+    if severity is WARNING and cup:
+        words += _through_a_damp_season(case, part, wide, thick, films)
     says = (
         f"{capital(told)}. One school asks both faces alike, another says it makes no difference in the "
         "end: either "
@@ -84,8 +86,33 @@ def _cup(case: Case, part: Part, wide: float, thick: float) -> tuple[float, str]
     known = [m for m in moves if m]
     if not known or wide <= 0 or thick <= 0:
         return 0.0, ""
-    cup = cup_mm(_GAP_PCT, max(known), wide, thick)
+    cup = cup_mm(100 * case.facts.likely("cup_told_share"), max(known), wide, thick)
     return cup, f" (half a per cent between them cups a free part by about {number(cup)} mm)"
+
+
+def _through_a_damp_season(case: Case, part: Part, wide: float, thick: float, films: list[Stack]) -> str:
+    """What the core says of these faces when the air goes damp and stays so; nothing where it hardly bends."""
+    from rakelight.physics.emc import emc_pct
+    from rakelight.schedule.wood_cups import Panel, cup
+    from rakelight.schedule.wood_known import of_coats, wood_known
+
+    names = [w.name for w in case.woods(part.name) if w.c_radial_per_pct and w.c_tangential_per_pct]
+    if not names or not 0 < thick < wide:
+        return ""
+    wood = wood_known(case.facts, names[0])
+    cut = part.cut if part.cut in ("flat", "rift", "quarter") else "flat"
+    faces = [of_coats(case.facts, Counter(x.material for x in s.layers)) for s in films]
+    panel = Panel(wood, wide, thick, cut, faces[0], faces[1])
+    dry, damp = _SEASON_RH
+    found = cup(case.facts, panel, emc_pct(_ROOM_C, dry), _ROOM_C, damp, step_h=_COARSE_H)
+    if found.peak_mm.likely < _TOLD_MM:
+        return ""
+    low, likely, high = (show_length(mm, case.piece.unit) for mm in found.peak_mm)
+    return (
+        f". From {100 * dry:.0f} to {100 * damp:.0f} % humidity at once and for good, one that nothing holds would "
+        f"likely cup {likely} ({low} to {high}), most after {found.day.likely:.0f} days, and come back: an estimate "
+        "of its moisture alone, held to no published measurement"
+    )
 
 
 @rule("oil-in-closed-case", "layers", "Drying oil or oil varnish inside a closed space.")
@@ -121,7 +148,7 @@ def use_not_stood(case: Case) -> Iterator[Hit]:
             continue
         for use in case.must_stand(on.job.part):
             grade = case.material(top).resistance.get(_USES.get(use, ""))
-            if grade is not None and grade <= _FAIR:
+            if grade is not None and grade <= case.facts.likely("stands_fairly"):
                 yield _stands(case, on.part, on.face.name, top, use, grade)
         if "water" in case.must_stand(on.job.part):
             yield from _shellac_below(case, on.part, on.face.name, on.own, top)
@@ -138,7 +165,7 @@ def _wearing(layers: tuple[Layer, ...]) -> Layer | None:
 
 def _stands(case: Case, part: str, face: str, top: Layer, use: str, grade: int) -> Hit:
     row = case.material(top)
-    weak = grade <= _WEAK
+    weak = grade <= case.facts.likely("stands_badly")
     says = f"{capital(row.name)} stands {use} {'badly' if weak else 'only fairly'} ({grade} of 5)."
     mend = f"For {use}: {_better(case, use)}."
     severity = WARNING if weak else NOTE
@@ -170,7 +197,7 @@ def _shellac_below(case: Case, part: str, face: str, layers: tuple[Layer, ...], 
 def _outdoors(case: Case, part: str, face: str, top: Layer) -> Hit:
     row = case.material(top)
     grade = row.resistance.get("water", 0)
-    severity: Severity = WARNING if grade <= _FAIR else NOTE
+    severity: Severity = WARNING if grade <= case.facts.likely("stands_fairly") else NOTE
     says = (
         f"{capital(row.name)} outdoors: it stands water {grade} of 5, and every figure here is for indoors."
     )

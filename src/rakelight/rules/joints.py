@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rakelight.facts.records import Pair
 from rakelight.rules.case import Case, OnFace
 from rakelight.schedule.layers import Layer
-from rakelight.schedule.over import BARRIER, is_water_borne
+from rakelight.schedule.over import BARRIER
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ def special(case: Case, joint: Joint) -> str:
         return "alcohol-dye-over-shellac"
     if joint.under.kind == "wax":
         return "wax-beneath"
-    water_borne = is_water_borne(upper) and joint.over.kind != "filler"
+    water_borne = upper.is_water_borne and joint.over.kind != "filler"
     if (
         under == "shellac_waxy"
         and (water_borne or upper.mechanism == "oxidative")

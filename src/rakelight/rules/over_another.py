@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rakelight.facts.opinions import opinion
 from rakelight.facts.records import Pair
 from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint, joints, special
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, days, spread_words
-from rakelight.schedule.over import BARRIER, may_go_over, opinions
-
-#: a wiped coat this thin loses as much to a scuff as it leaves: no warning, only a note
-_THIN_UM = 15.0
+from rakelight.schedule.over import BARRIER, may_go_over
 
 
 def _hit(case: Case, joint: Joint, severity: object, says: str, mend: str, **figures: float) -> Hit:
@@ -30,6 +28,12 @@ def _hit(case: Case, joint: Joint, severity: object, says: str, mend: str, **fig
 
 def _names(case: Case, joint: Joint) -> str:
     return f"{capital(case.material(joint.over).name)} over {case.material(joint.under).name}"
+
+
+def _other(case: Case, under: str, over: str) -> str:
+    """The other opinion, where makers disagree."""
+    found = opinion(case.facts, under, over)
+    return found.says if found else ""
 
 
 def _because(pair: Pair | None) -> str:
@@ -134,7 +138,7 @@ def oil_under_water_borne(case: Case) -> Iterator[Hit]:
             continue
         answer = may_go_over(case.facts, joint.under.material, joint.over.material, joint.over.by)
         wait = f" (it asks {spread_words(answer.wait_h)} at 21 C)" if answer.wait_h else ""
-        other = opinions(case.facts, joint.under.material, joint.over.material) or ""
+        other = _other(case, joint.under.material, joint.over.material)
         says = (
             f"{_names(case, joint)} with no barrier between{wait}: {_because(joint.pair)}. {other}".rstrip()
         )
@@ -155,7 +159,7 @@ def waxed_shellac(case: Case) -> Iterator[Hit]:
             continue
         if joint.through == "barrier":
             continue
-        other = opinions(case.facts, joint.under.material, joint.over.material) or ""
+        other = _other(case, joint.under.material, joint.over.material)
         says = f"{_names(case, joint)}: the wax in it weakens the hold. {other}".rstrip()
         mend = "Use dewaxed shellac, which costs nothing more; or lay one thin coat of it between."
         yield _hit(case, joint, WARNING, says, mend, **_hours(case, joint))
@@ -170,9 +174,9 @@ def coats_not_abraded(case: Case) -> Iterator[Hit]:
             continue
         if lower.mechanism != "oxidative" or lower.coats_join != "witness" or joint.under.kind != "film":
             continue
-        severity = WARNING if joint.under.laid_um >= _THIN_UM else NOTE
+        severity = WARNING if joint.under.laid_um >= case.facts.likely("scuff_spared_um") else NOTE
         window = lower.time_h.get("recoat_max_without_abrading")
         within = f" They bond only inside {spread_words(window)} (at 21 C)." if window else ""
-        other = opinions(case.facts, joint.under.material, joint.under.material) or ""
+        other = _other(case, joint.under.material, joint.under.material)
         says = f"Coats of {lower.name} lie on each other with no scuff between.{within} {other}".rstrip()
         yield _hit(case, joint, severity, says, "Write scuff = 320 on the coats.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from rakelight.plan.waits import Event, Stay
 from rakelight.rules.case import Case
@@ -16,9 +17,7 @@ from rakelight.shop.hours import hours_between
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
 
-#: a time written or kept that is shorter than this share of the likely wait is a warning, else a note
-_SHORT = 0.8
-#: hour of the first day a coat is laid, where only a figure for this air is asked
+#: hour of the first day a coat is laid, where no plan says when
 _LAID_AT_H = 4.0
 
 
@@ -30,7 +29,7 @@ def too_soon(case: Case) -> Iterator[Hit]:
         if gap is None or needs is None or gap >= needs.likely:
             continue
         lower, upper = case.material(joint.under), case.material(joint.over)
-        severity = WARNING if gap < _SHORT * needs.likely or gap < needs.low else NOTE
+        severity = WARNING if gap < case.facts.likely("wait_short_share") * needs.likely or gap < needs.low else NOTE
         says = (
             f"{words} between {lower.name} and {upper.name}; here it asks {spread_words(needs)}"
             f"{_because(joint)}."
@@ -41,7 +40,7 @@ def too_soon(case: Case) -> Iterator[Hit]:
             "shellac."
         )
         figures = {"gap_h": gap, "wait_h": needs.likely, "wait_low_h": needs.low, "wait_high_h": needs.high}
-        source = joint.pair.source if joint.pair else lower.source("time_h")
+        source = joint.pair.source if joint.pair else lower.time_source("recoat_min")
         yield Hit(severity, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task, figures)
 
 
@@ -72,7 +71,7 @@ def window_missed(case: Case) -> Iterator[Hit]:
         mend = "Lay the next coat the same day, or write scuff = 320 and wait until it sands to powder."
         severity = WARNING if past or wrinkles else NOTE
         figures = {"gap_h": gap, "window_h": ends.likely, "window_low_h": ends.low}
-        source = lower.source("time_recoat_max_without_abrading")
+        source = lower.time_source("recoat_max_without_abrading")
         yield Hit(severity, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task, figures)
 
 
@@ -87,8 +86,10 @@ def scuff_put_in(case: Case) -> Iterator[Hit]:
                 f"By the time the next coat can be laid, {lower.name} is past its recoat time: a scuff is "
                 "put in."
             )
-            mend = 'Write { do = "scuff", grit = 320 } before it to plan it yourself.'
-            source = lower.source("time_recoat_max_without_abrading")
+            mend = 'Write { do = "scuff", grit = 320 } before it to plan it yourself'
+            turned = case.work.jobs[joint.on.part].part.both_faces == "turned"
+            mend += ', or coat it on points (both_faces = "on points").' if turned else "."
+            source = lower.time_source("recoat_max_without_abrading")
             yield Hit(NOTE, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task)
 
 
@@ -134,7 +135,8 @@ def _gap(case: Case, joint: Joint) -> tuple[float | None, str]:
         return most.hours, f"You write at most {days(most.hours)}"
     if any(t.do != "wait" and not t.step.startswith("scuff before") for t in between):
         return None, ""  # what is written there is meant for the sanding
-    least = _clock(_waits_written(case, joint, between))
+    gaps = _waits_written(case, joint, between)
+    least = 0.0 if any(w.overnight for gap in gaps for w in gap) else sum(max(w.hours for w in gap) for gap in gaps)
     return (least, f"You write {days(least)}") if least else (None, "")
 
 
@@ -153,29 +155,24 @@ def _between(case: Case, joint: Joint) -> list[Task] | None:
     return [t for t in between if t.do in ("scuff", "sand", "wait", "raise grain")]
 
 
-def _waits_written(case: Case, joint: Joint, between: list[Task]) -> list[Duration]:
-    task = case.tasks[joint.over.task]
-    before = case.tasks.get(joint.under.task)
-    waits = [t.asks.at_least for t in (*between, task)] + [t.wait_after for t in (before, *between) if t]
-    return [w for w in waits if w]
-
-
-def _clock(waits: list[Duration]) -> float:
-    """Hours written; 0 where only nights are, since a night is as long as the shop makes it."""
-    return 0.0 if any(w.overnight for w in waits) else sum(w.hours for w in waits)
+def _waits_written(case: Case, joint: Joint, between: list[Task]) -> list[list[Duration]]:
+    """Times written at each gap between two steps, of which the longest holds; gaps with none left out."""
+    steps = [case.tasks[joint.under.task], *between, case.tasks[joint.over.task]]
+    gaps = [[w for w in (a.wait_after, b.asks.at_least) if w] for a, b in pairwise(steps)]
+    return [gap for gap in gaps if gap]
 
 
 def _needs(case: Case, joint: Joint) -> Spread | None:
-    """Hours the joint asks in the air of the place where the part stands."""
+    """Hours the joint asks: as planned where a plan says when and where, else on the first day."""
     under, over = case.tasks.get(joint.under.task), case.tasks.get(joint.over.task)
     if under is None or over is None or under.lay is None or over.lay is None:
         return None
-    waits, place = case.waits, _place(case, under)
-    if waits is None or not case.shop.places[place].air:
+    laid, stays = _laid(case, joint, under)
+    waits = case.waits
+    if waits is None or any(s.place not in waits.clock.air for s in stays):
         return case.facts.pair_wait(joint.pair) if joint.pair else None
-    events = (Event(_LAID_AT_H, "lay", under.lay),)
-    ready = waits.explain(events, (Stay(place, 0.0),), "next coat", over=over.lay)
-    hours = [h - _LAID_AT_H for h in (ready.low, ready.likely, ready.high)]
+    ready = waits.explain((Event(laid, "lay", under.lay),), stays, "next coat", over=over.lay)
+    hours = [h - laid for h in (ready.low, ready.likely, ready.high)]
     return Spread(*hours) if all(math.isfinite(h) for h in hours) else None
 
 
@@ -185,9 +182,11 @@ def _window(case: Case, joint: Joint, window: Spread) -> Spread:
     waits = case.waits
     if waits is None or under is None or over is None or under.lay is None or over.lay is None:
         return window
-    events = (Event(_LAID_AT_H, "lay", under.lay),)
-    end = waits.window_end(events, (Stay(_place(case, under), 0.0),), over.lay)
-    return window * ((end - _LAID_AT_H) / window.likely) if math.isfinite(end) else window
+    laid, stays = _laid(case, joint, under)
+    if any(s.place not in waits.clock.air for s in stays):
+        return window
+    end = waits.window_end((Event(laid, "lay", under.lay),), stays, over.lay)
+    return window * ((end - laid) / window.likely) if math.isfinite(end) else window
 
 
 def _least_gap(case: Case, joint: Joint) -> float | None:
@@ -199,10 +198,11 @@ def _least_gap(case: Case, joint: Joint) -> float | None:
     between, task = _between(case, joint), case.tasks.get(joint.over.task)
     if between is None or task is None:
         return None
-    waits = _waits_written(case, joint, between)
-    hours = sum(_night_h(case.shop) if w.overnight else w.hours for w in waits)
+    night = _night_h(case.shop)
+    gaps = _waits_written(case, joint, between)
+    hours = sum(max(night if w.overnight else w.hours for w in gap) for gap in gaps)
     if task.asks.a_day == 1:
-        hours = max(hours, _night_h(case.shop))
+        hours = max(hours, night)
     return hours or None
 
 
@@ -216,8 +216,10 @@ def _night_h(shop: Shop) -> float:
     return 24.0 - (last.hour - first.hour) - (last.minute - first.minute) / 60
 
 
-def _place(case: Case, task: Task) -> str:
-    placed = case.plan.placed.get(task.id) if case.plan else None
-    if placed:
-        return placed.place
-    return task.place or case.shop.place_for(task.work, case.shop.first_place.name)
+def _laid(case: Case, joint: Joint, under: Task) -> tuple[float, tuple[Stay, ...]]:
+    """Hour at which the coat beneath is on, and where the part stands: as planned, else on the first day."""
+    placed = case.plan.placed.get(under.id) if case.plan else None
+    if placed and case.origin:
+        return case.hour(placed.end), case.stays(*dict.fromkeys((joint.under.part, joint.over.part)))
+    place = under.place or case.shop.place_for(under.work, case.shop.first_place.name)
+    return _LAID_AT_H, (Stay(place, 0.0),)

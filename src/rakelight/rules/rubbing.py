@@ -9,7 +9,6 @@ from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, microns
 from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
-from rakelight.schedule.over import is_water_borne
 
 
 def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
@@ -189,7 +188,7 @@ def _water_next(case: Case, on: OnFace, take: Take) -> bool:
 
 def _watery(case: Case, layer: Layer) -> bool:
     row = case.material(layer)
-    return is_water_borne(row) or row.mechanism == "water_evaporation"
+    return row.is_water_borne or row.mechanism == "water_evaporation"
 
 
 @rule("steel-wool-water-borne", "layers", "Steel wool before or between water-borne coats.")

@@ -10,7 +10,17 @@ from dataclasses import dataclass
 
 from rakelight.facts.records import Source
 from rakelight.plan.model import Placed
-from rakelight.plan.room_air import Exposure, Let, Room, breath_verdict, exposure, fire_verdict, limits_of, room_left, worse
+from rakelight.plan.room_air import (
+    Exposure,
+    Let,
+    Room,
+    breath_verdict,
+    exposure,
+    fire_verdict,
+    limits_of,
+    room_left,
+    worse,
+)
 from rakelight.plan.vapour_answers import SAYS_NOTHING_OF, solvents_of_coat
 from rakelight.rules.case import Case
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
@@ -108,7 +118,11 @@ def _look(case: Case, coat: _Coat, lets: list[Let], room: Room) -> _Seen:
     near = [let for let in lets if begin - _LOOK_BACK_H <= let.start_h <= window[1]]
     seen = exposure(case.facts, near, room, window)
     verdict = worse(breath_verdict(seen), fire_verdict(case.facts, seen, False))
-    if seen.limits and seen.limits[0].solvent not in coat.let.grams and seen.share_of_lel < 0.1:
+    if (
+        seen.limits
+        and seen.limits[0].solvent not in coat.let.grams
+        and fire_verdict(case.facts, seen, False) == "go"
+    ):
         return _Seen(coat, seen, "go", False)  # another coat's doing, and said of that one
     sure = verdict != "warn" or _over_even_so(case, near, room, window)
     return _Seen(coat, seen, verdict, sure)
@@ -127,11 +141,11 @@ def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]
     near = top.seen.limits[0] if top.seen.limits else None
     name = capital(case.facts.materials[material].name)
     others = f" ({len(found)} sessions so)" if len(found) > 1 else ""
-    limit = f", over {near.limit_ppm:g} ppm ({near.says})" if near and near.share > 1 else ""
+    limit = f"about {_ppm(near.ppm)} ppm ({near.says} {near.limit_ppm:g} ppm), " if near else ""
     says = (
-        f"{name} in {place.name} on {top.coat.placed.start:%a %-d %B}{others}: vapour of all that is laid there comes to about "
-        f"{_ppm(top.seen.peak_ppm)} ppm{limit}, {number(top.seen.share_of_lel * 100)} % of what can burn, at "
-        f"{place.air_changes_per_h:g} air changes an hour."
+        f"{name} in {place.name} on {top.coat.placed.start:%a %-d %B}{others}: with all that is laid "
+        f"there its vapour comes to {limit}{number(top.seen.share_of_lel * 100)} % of what can burn, the room well "
+        f"mixed, at {number(place.air_changes_per_h)} air change{'' if place.air_changes_per_h == 1 else 's'} an hour."
     )
     if not sure and near:
         methanol = limits_of(case.facts, near.solvent).because
@@ -139,10 +153,12 @@ def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]
         says += f" That limit is {why}."
     alone = room_left(case.facts, exposure(case.facts, [top.coat.let], room))
     less = f"lay about {number(top.coat.liquid_ml * alone)} ml at a time" if alone < 1 else "lay it"
-    unknown = "" if place.air_changes_given else " (air_changes is not in the shop file: taken as with all shut)"
+    unknown = (
+        "" if place.air_changes_given else " (the shop file does not say air_changes: taken as all shut)"
+    )
     mend = (
-        f"{'Stop: first open' if stops else 'Open'} door and window or draw the air out{unknown}; or {less}, hours apart "
-        f"from what else is laid there. {SAYS_NOTHING_OF}"
+        f"{'Stop: first open' if stops else 'Open'} door and window or draw the air out{unknown}; or {less}, hours "
+        f"apart from what else is laid there. {SAYS_NOTHING_OF}"
     )
     figures = {"peak_ppm": round(top.seen.peak_ppm, 1), "share_of_lel": round(top.seen.share_of_lel, 5)}
     severity = ERROR if stops else WARNING if sure else NOTE

@@ -15,6 +15,7 @@ from rakelight.facts.load import Facts
 from rakelight.schedule.bare import Ground, Patch, patches
 from rakelight.schedule.buying import BuyLine, buying
 from rakelight.schedule.coats import CoatAmount, ml_per_m2
+from rakelight.schedule.days_of_use import gun_sessions
 from rakelight.schedule.mixes import recipe
 from rakelight.schedule.tasks import Lay, Task, Work
 from rakelight.shop.model import Shop
@@ -55,16 +56,17 @@ class Amounts:
 def amounts(work: Work, shop: Shop, facts: Facts, days: Mapping[str, date] | None = None) -> Amounts:
     """Amounts of a piece, from its tasks in order.
 
-    Parameters: days, the day of each task where a plan knows it (for how often a brush is cleaned); without
+    Parameters: days, the day of each task where a plan knows it (for how often brush and gun are cleaned); without
     it the days are counted from the coats a day of each step. Returns ml and g, low, likely, high.
     Valid for flat and moulded work laid by hand or gun; coats of one material share their error.
     """
+    begins, left_ml = gun_sessions(work, facts, days), facts.likely("gun_left_ml")
     ground = Ground()
     found: dict[str, CoatAmount] = {}
     for job in work.jobs.values():
         for task in job.tasks:
             if task.lay and task.lay.material in facts.materials:
-                found[task.id] = _coat(work, task, task.lay, facts, ground)
+                found[task.id] = _coat(work, task, task.lay, facts, ground, left_ml if task.id in begins else 0.0)
         ground.join()
     return Amounts(
         found,
@@ -75,7 +77,8 @@ def amounts(work: Work, shop: Shop, facts: Facts, days: Mapping[str, date] | Non
     )
 
 
-def _coat(work: Work, task: Task, lay: Lay, facts: Facts, ground: Ground) -> CoatAmount:
+def _coat(work: Work, task: Task, lay: Lay, facts: Facts, ground: Ground, gun_ml: float) -> CoatAmount:
+    """One session; gun_ml, what stays in the gun after it."""
     material = facts.materials[lay.material]
     liquid, area, on_bare = Spread.exact(0.0), 0.0, False
     for number, patch in _laid_on(work, task, facts):
@@ -87,7 +90,6 @@ def _coat(work: Work, task: Task, lay: Lay, facts: Facts, ground: Ground) -> Coa
         ground.lay(patch, task, material)
     made = recipe(material, lay, task.scheduled, facts)
     liquid = liquid * made.laid_share
-    gun_ml = facts.figures["gun_left_ml"].value.likely if lay.by == "spray" else 0.0
     reserve = facts.figures["buy_reserve"].value.likely
     mix = made.mixed(liquid.likely * reserve + gun_ml, work.piece.unit) if area > 0 else None
     return CoatAmount(

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
 
 from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts, load
+from rakelight.facts.names import find_material
 from rakelight.piece.model import Piece
 from rakelight.reading import Table
 from rakelight.schedule.file import read_inline, read_schedule
@@ -97,10 +98,20 @@ class Book:
     def unknown(self, name: str, where: Where | None = None) -> Finding:
         """A finding for a name no schedule has, with the nearest one that is there."""
         names = self.names()
-        near = get_close_matches(name.casefold(), names, 1, 0.5)
-        mend = f'Did you mean "{near[0]}"?' if near else f"Schedules here: {', '.join(names)}."
+        materials = find_material(self.facts, name[:60]).ids
+        near = get_close_matches(name[:60].casefold(), names, 1, 0.8 if materials else 0.5)
         says = f"{name[:60]!r} is not a schedule of the piece or of the book."
+        mend = f'Did you mean "{near[0]}"?' if near else f"Schedules here: {', '.join(names)}."
+        if materials and not near:
+            says = f"{name[:60]!r} is a finish, not a schedule of the piece or of the book."
+            using = self.using(materials)
+            mend = f"Schedules that lay it: {', '.join(using)}." if using else f"No schedule lays it. {mend}"
         return Finding("unknown-schedule", Severity.ERROR, where or Where(), says, mend)
+
+    def using(self, materials: Iterable[str]) -> list[str]:
+        """Names of the schedules that lay one of some materials, by id."""
+        wanted = set(materials)
+        return [s.name for s in self.all() if any(step.material in wanted for step in s.steps)]
 
     @property
     def findings(self) -> list[Finding]:

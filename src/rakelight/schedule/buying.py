@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product as choices
@@ -12,7 +12,8 @@ from typing import Any
 from rakelight.facts.cans import CanSize, can_sizes, thinner_of
 from rakelight.facts.load import Facts
 from rakelight.schedule.coats import CoatAmount, product
-from rakelight.schedule.tasks import Task, Work
+from rakelight.schedule.days_of_use import guessed_days
+from rakelight.schedule.tasks import Work
 from rakelight.spread import Spread, sum_independent
 from rakelight.units import show_mass, show_volume
 
@@ -63,6 +64,8 @@ class _Need:
     of: dict[str, Spread]
     fixed: float = 0.0  # for cleaning: no reserve on it
     why: str = ""
+    mixed: float = 0.0  # what the jars of the mixing list hold of it, and what is laid from the can
+    jars: bool = False  # whether any is mixed
 
 
 def buying(
@@ -70,22 +73,27 @@ def buying(
 ) -> tuple[BuyLine, ...]:
     """The buying list of a piece, in the order in which things are first needed."""
     needs: dict[str, _Need] = {}
-    for coat in coats:
-        _add(needs, coat)
-    _add_cleaning(needs, work, coats, facts, days)
     reserve = facts.figures["buy_reserve"].value
+    for coat in coats:
+        _add(needs, coat, reserve.likely)
+    _add_cleaning(needs, work, coats, facts, days)
     system = "metric" if work.piece.unit == "mm" else "us"
     return tuple(_line(need, reserve, system, work.piece.unit) for need in needs.values())
 
 
-def _add(needs: dict[str, _Need], coat: CoatAmount) -> None:
+def _add(needs: dict[str, _Need], coat: CoatAmount, reserve: float) -> None:
     made = coat.recipe
+    jar = coat.mix if coat.mix and not coat.board else None  # a board is laid from the jar of its part
+    from_can = 0.0 if jar or coat.board else coat.liquid.likely * reserve + coat.gun_ml
+    held_ml = jar.made_ml if jar else from_can
 
     def put(key: str, name: str, unit: str, kind: str, material: str, share: float) -> None:
         need = needs.setdefault(key, _Need(name, unit, kind, material, {}))
         more = coat.taken * share
         before = need.of.get(coat.material)
         need.of[coat.material] = before.with_shared(more) if before else more
+        need.mixed += held_ml * share
+        need.jars |= jar is not None
 
     if made.finish_ml:
         put(coat.material, coat.name, "ml", "liquid", coat.material, made.finish_ml)
@@ -114,7 +122,8 @@ def _add_cleaning(
     ]
     brushed = [task for _, task in tasks if task.lay and task.lay.by == "brush"]
     guns = sum(1 for coat, _ in tasks if coat.gun_ml)
-    brush_days = len({days[t.id] for t in brushed if t.id in days}) if days else _brush_days(brushed, facts)
+    on = {t.id: days[t.id] for t in brushed if t.id in days} if days else guessed_days(brushed, facts)
+    brush_days = len(set(on.values()))
     figure = facts.figures
     more = (
         brush_days * figure["clean_brush_alcohol_ml"].value.likely
@@ -129,40 +138,28 @@ def _add_cleaning(
     need.why = f"{show_volume(more, work.piece.unit)} of it to clean the {' and the '.join(cleaned)}"
 
 
-def _brush_days(tasks: Iterable[Task], facts: Facts) -> int:
-    """Days a brush is used, where no plan knows them: coats over coats a day, parts side by side."""
-    coats: dict[tuple[str, int], tuple[int, int]] = {}
-    for task in tasks:
-        step, lay = task.scheduled, task.lay
-        if lay is None:
-            continue
-        a_day = (step.a_day if step else None) or round(facts.figures["shellac_coats_a_day"].value.likely)
-        at = (f"{'board ' * task.board}{task.part}", step.line if step else 0)
-        coats[at] = (max(lay.coat, coats.get(at, (0, 0))[0]), a_day)
-    by_part: dict[str, int] = {}
-    for (part, _), (count, a_day) in coats.items():
-        by_part[part] = by_part.get(part, 0) + math.ceil(count / a_day)
-    return max(by_part.values(), default=0)
-
-
 def _line(need: _Need, reserve: Spread, system: str, unit: str) -> BuyLine:
     used = sum_independent(need.of.values()) if need.of else Spread.exact(0.0)
     fixed = Spread.exact(need.fixed)
     buy = (product([used, reserve]) if used.likely > 0 else used).with_shared(fixed)
+    mixed = need.mixed + need.fixed if need.jars else 0.0  # never less than the jars hold
+    buy = Spread(buy.low, max(buy.likely, mixed), max(buy.high, mixed))
     sizes = [s for s in can_sizes() if s.system == system and s.kind == need.kind]
     cans = whole_cans(buy.likely, sizes)
     line = BuyLine(need.name, used.with_shared(fixed), buy, need.unit, cans, need.material)
-    return replace(line, says=_says(line, sizes, unit, need.why))
+    return replace(line, says=_says(line, sizes, unit, need.why, mixed))
 
 
-def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str) -> str:
+def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str, mixed: float) -> str:
     def show(amount: float) -> str:
         return show_volume(amount, unit) if line.unit == "ml" else show_mass(amount, "mm")  # never bare ounces
 
     low, high = show(line.need.low), show(line.need.high)
-    ounces = f" ({show_mass(line.need.likely, unit)})" if line.unit == "g" and unit == "in" else ""
-    takes = f"takes {show(line.need.likely)}{ounces}" + (f", between {low} and {high}" if low != high else "")
-    parts = [f"{line.name}: {takes}", *([why] if why else [])]
+    grams, ounces = show(line.need.likely), show_mass(line.need.likely, unit)
+    ounces = f" ({ounces})" if line.unit == "g" and ounces != grams else ""
+    takes = f"takes {grams}{ounces}" + (f", between {low} and {high}" if low != high else "")
+    jars = [f"{show(mixed)} as mixed above"] if mixed and show(mixed) != grams else []
+    parts = [f"{line.name}: {takes}", *jars, *([why] if why else [])]
     if line.cans:
         parts.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))
         most = whole_cans(line.buy.high, sizes)

@@ -13,7 +13,7 @@ from typing import Any
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
 from rakelight.schedule.bare import Patch
-from rakelight.schedule.mixes import Mix, Recipe, is_shellac
+from rakelight.schedule.mixes import Mix, Recipe
 from rakelight.spread import Spread
 from rakelight.units import ML_PER_L
 
@@ -78,7 +78,7 @@ def ml_per_m2(material: Material, by: str, facts: Facts, patch: Patch, first: bo
         if not first and material.basis_is_bare:
             factors.append(_over(on_bare))
     if patch.stands and wet is not None and "film" in material.roles:
-        most = facts.figures["stand_shellac_um" if is_shellac(material) else "stand_other_um"].value.likely
+        most = facts.figures["stand_shellac_um" if material.is_shellac else "stand_other_um"].value.likely
         factors.append(Spread.exact(min(1.0, most / wet.likely)))
     return product(factors)
 

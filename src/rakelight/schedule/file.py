@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import replace
 from difflib import get_close_matches
@@ -20,7 +19,6 @@ from rakelight.schedule.parsers import (
     date_words,
     duration,
     face_or_role,
-    grain_um,
     grit_of,
     grits_of,
     words,
@@ -268,8 +266,8 @@ def _check_sense(table: Table, step: Step, facts: Facts) -> None:
     if least and most and not least.overnight and not most.overnight and least.hours > most.hours:
         mend = "Make at_most the longer one."
         table.fault("waits-crossed", "at_least is longer than at_most.", mend, "at_most")
-    grains = [grain_um(facts, grit) for grit in step.grits]
-    if any(math.isfinite(a) and a < b for a, b in pairwise(grains)):
+    grains = [facts.paper_um(grit.number, grit.us) for grit in step.grits]
+    if any(a and b and a < b for a, b in pairwise(grains)):
         says = f"{step.do}: the papers go back to a coarser one."
         mend = "Write them from coarse to fine."
         table.fault("grits-backward", says, mend, "grits", severity=Severity.WARNING)

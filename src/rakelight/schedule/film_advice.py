@@ -15,6 +15,7 @@ from rakelight.schedule.film_ledger import film_cv, fuses, odds
 from rakelight.schedule.sheen_of import class_range
 
 _ROUND_MM = 3.0
+_EVEN = 0.5  # odds from which cutting through is a warning, not a note
 _FINE = 600  # a level begun with this or finer leaves shallow scratches to take out
 
 
@@ -97,12 +98,15 @@ def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits) -> Iterator[Findi
     need = film_for(limits.flat, film.rub_um.likely, film_cv(top.by, facts), facts.likely("removal_cv_hand"))
     wet = need / top.solids if top.solids else 0.0
     says = f"{chance} rubbing goes through the last coat ({film.last_um.likely:.0f} um), and a contour line shows."
-    mend = (
-        f"These coats do not melt together: make the last one {need:.0f} um dry, about {wet:.0f} um wet, "
-        f"{_finer(face)}; or leave it as laid."
-    )
+    most = facts.materials[top.material].wet_film_um.get(top.by)
+    if most and wet > most.high:
+        full = f"no one coat is full enough for it ({need:.0f} um dry), so rub only the nibs off"
+    else:
+        full = f"make the last one {need:.0f} um dry, about {wet:.0f} um wet, {_finer(face)}"
+    mend = f"These coats do not melt together: {full}; or leave it as laid."
     figures = {"odds": face.cut.flat, "need_um": need}
-    yield _finding(face, "cut-through-last-coat", Severity.WARNING, says, mend, source, **figures)
+    severity = Severity.WARNING if face.cut.flat >= _EVEN else Severity.NOTE
+    yield _finding(face, "cut-through-last-coat", severity, says, mend, source, **figures)
 
 
 def _finer(face: FaceAnswer) -> str:
@@ -137,7 +141,7 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterat
     if first and first < _FINE:
         ways.append(f"start at P{_FINE}")
     source = facts.figure("film_cv_arris").source
-    severity = Severity.NOTE if "10 mm" in ways[0] and face.cut.arris < 0.5 else Severity.WARNING
+    severity = Severity.WARNING if face.cut.arris >= _EVEN else Severity.NOTE
     yield _finding(face, "cut-through-arris", severity, says, "; ".join(ways) + ".", source, odds=face.cut.arris)
 
 
@@ -152,11 +156,13 @@ def _pores(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
     filled = any(layer.kind == "filler" for layer in face.film.stack.layers)
     rest = facts.figure("shrink_back_days").value
     says = f"Pores of {face.wood.name} keep a dip of {face.dip_um:.0f} um; in {word} over {limit.likely_um:g} um shows."
-    n = face.filler
+    n, cut = face.filler, face.dip_um - limit.likely_um
+    flush = f"; or cut the film back {cut:.0f} um, flush, and lay the last coat anew"
+    flush = flush if filled and cut < face.film.dry_um.likely / 2 else ""
     mend = (
         f"{'In all' if filled else 'Fill with'} {n.likely} coats of filler ({n.low} to {n.high}), sanded flush, and "
-        f"let it sink back {rest.low / 7:.0f} to {rest.likely / 7:.0f} weeks before the rub; or leave the pores open "
-        "(flat or eggshell hides it) or half filled as a look of its own."
+        f"let it sink back {rest.low / 7:.0f} to {rest.likely / 7:.0f} weeks before the rub{flush}; or leave the "
+        "pores open (flat or eggshell hides it) or half filled as a look of its own."
     )
     source = face.wood.sources.get("pores") or limit.source
     yield _finding(face, "open-pores-show", Severity.NOTE, says, mend, source, dip_um=face.dip_um)

@@ -90,7 +90,10 @@ def piece_film(
     Parameters: limits, chances taken on and a film to reach; old, film that lies there before all else, um;
     parts, only these.
     """
+    from rakelight.schedule.film_advice import advice
+
     held = limits or Limits.of(facts)
+    known: dict[object, FaceAnswer] = {}
     found: dict[str, list[FaceAnswer]] = {}
     for name, films in ledger(work, facts, old, parts).items():
         job = work.jobs[name]
@@ -101,7 +104,12 @@ def piece_film(
         for film in once.values():
             schedule = job.uses.get(film.face)
             said = schedule.sheen if schedule else ""
-            found[name].append(_answer(film, job.part, said, work, facts, held))
+            wood = deepest(woods_of(work, film.part, film.face, facts))
+            key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm)
+            if key not in known:
+                known[key] = _answer(film, job.part, said, wood, facts, held)
+            answer = replace(known[key], film=film, cut=cut_odds(film, job.part.arris_length_mm, facts))
+            found[name].append(replace(answer, findings=tuple(advice(answer, job.part, facts, held))))
     return found
 
 
@@ -112,22 +120,22 @@ def part_film(
     return piece_film(work, facts, limits, old, (part,))[part]
 
 
-def _answer(film: FaceFilm, part: Part, said: str, work: Work, facts: Facts, limits: Limits) -> FaceAnswer:
-    from rakelight.schedule.film_advice import advice
-
+def _answer(
+    film: FaceFilm, part: Part, said: str, wood: Wood | None, facts: Facts, limits: Limits
+) -> FaceAnswer:
+    """All that faces with one past have in common."""
     ceiling = ceiling_um(tuple({c.layer.material for c in film.coats}), facts)
     floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.rubbed else None
     coat, scuff = one_more(film)
-    wood = deepest(woods_of(work, film.part, film.face, facts))
     sheen = sheen_of(film.stack, said, facts)
     limit = facts.filler_limits.get(said or (sheen.word if sheen else ""))
     depth = wood.pore_depth_um if wood else None
-    answer = FaceAnswer(
+    return FaceAnswer(
         film=film,
         arris_mm=part.arris_mm,
         ceiling_um=ceiling,
         floor_um=floor,
-        cut=cut_odds(film, part.arris_length_mm, facts),
+        cut=CutOdds(0.0, 0.0, 0.0, 0.0),
         more=more_coats(film, floor, ceiling, facts, limits),
         sheen=sheen,
         wanted=said,
@@ -137,7 +145,6 @@ def _answer(film: FaceFilm, part: Part, said: str, work: Work, facts: Facts, lim
         coat_um=coat,
         scuff_um=scuff,
     )
-    return replace(answer, findings=tuple(advice(answer, part, facts, limits)))
 
 
 def _filler(film: FaceFilm, wood: Wood | None, sheen: str, facts: Facts) -> FillerCoats | None:

@@ -7,8 +7,9 @@ high and the whole ledger folded anew; the distances add in square. Source: docs
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,6 +59,12 @@ class FaceFilm:
     def top(self) -> Layer | None:
         """The last coat of film."""
         return self.coats[-1].layer if self.coats else None
+
+    @property
+    def own(self) -> bool:
+        """Whether this part lays or takes anything itself; else a member's film is carried into it."""
+        parts = {layer.part for layer in self.stack.layers} | {take.part for take in self.stack.takes}
+        return self.part in parts
 
     @property
     def rubbed(self) -> bool:
@@ -112,8 +119,8 @@ def rub_floor_um(removal_um: float, facts: Facts) -> float:
 
 def film_cv(by: str, facts: Facts) -> float:
     """Spread of a film from spot to spot, by the way it is laid: standard deviation over mean."""
-    way = {"spray": "sprayed", "brush": "brushed"}.get(by, "padded")
-    return facts.likely(f"film_cv_{way}")
+    ways = {"spray": "film_cv_sprayed", "pad": "film_cv_padded"}
+    return facts.likely(ways.get(by, "film_cv_brushed"))
 
 
 def odds(flat: tuple[float, float], arris: tuple[float, float], by: str, facts: Facts) -> tuple[float, float]:
@@ -152,7 +159,7 @@ def ledger(
     """
     tasks = {t.id: t for job in work.jobs.values() for t in job.tasks}
     stacks = stacks_of_work(work, facts)
-    known: dict[object, _Folded] = {}
+    known: dict[object, FaceFilm] = {}
     found: dict[str, tuple[FaceFilm, ...]] = {}
     for name, job in work.jobs.items():
         if parts and name not in parts:
@@ -162,12 +169,28 @@ def ledger(
             for stack in stacks[name].get(face.name, ()):
                 if not stack.films:
                     continue
-                key = (tuple(la.task for la in stack.layers), tuple((t.task, t.over) for t in stack.takes))
+                key = _past(stack, tasks)
                 if key not in known:
-                    known[key] = _fold(stack, tasks, facts, old)
-                films.append(known[key].face(name, face.name, face.role, face.area_m2, stack))
+                    known[key] = _fold(stack, tasks, facts, old).film(stack)
+                films.append(
+                    replace(
+                        known[key], part=name, face=face.name, role=face.role, area_m2=face.area_m2, stack=stack
+                    )
+                )
         found[name] = tuple(films)
     return found
+
+
+def _past(stack: Stack, tasks: dict[str, Task]) -> object:
+    """What the ledger depends on: faces of whichever part that share it are folded once."""
+    laid = []
+    for layer in stack.layers:
+        lay = tasks[layer.task].lay
+        wet = lay.wet_um if lay and layer.laid_um > 0 else None
+        what = (layer.material, layer.by, layer.cut, layer.thin, layer.do, layer.kind)
+        laid.append((*what, layer.laid_um, layer.arris_laid_um, layer.abraded_before, wet))
+    taken = [(t.over, t.do, t.grit, t.first_grit, t.abrasive, tasks[t.task].takes) for t in stack.takes]
+    return tuple(laid), tuple(taken)
 
 
 @dataclass
@@ -181,7 +204,8 @@ class _Folded:
     asked: tuple[Column, Column] = field(default_factory=lambda: (np.zeros(1), np.zeros(1)))
     left: tuple[Column, Column] = field(default_factory=lambda: (np.zeros(1), np.zeros(1)))
 
-    def face(self, part: str, face: str, role: str, area_m2: float, stack: Stack) -> FaceFilm:
+    def film(self, stack: Stack) -> FaceFilm:
+        """The film of a face with this past, whichever it is."""
         spread = self.spread
         coats = tuple(
             Coat(layer, spread(laid), spread(flat), spread(arris), bool(layer.abraded_before))
@@ -189,10 +213,10 @@ class _Folded:
         )
         last = self.coats[-1]
         return FaceFilm(
-            part=part,
-            face=face,
-            role=role,
-            area_m2=area_m2,
+            part="",
+            face="",
+            role="",
+            area_m2=0.0,
             coats=coats,
             dry_um=spread(self.old + sum(c[2] for c in self.coats)),
             arris_um=spread(self.old + sum(c[3] for c in self.coats)),
@@ -210,10 +234,12 @@ class _Folded:
     def spread(self, column: Column) -> Spread:
         """Likely as folded; each cause's distance to its low and high, added in square."""
         likely = float(column[0])
-        ends = column[1:].reshape(-1, 2) - likely
-        down = float(np.sqrt(np.sum(np.minimum(ends.min(axis=1), 0.0) ** 2)))
-        up = float(np.sqrt(np.sum(np.maximum(ends.max(axis=1), 0.0) ** 2)))
-        return Spread(max(0.0, likely - down), likely, likely + up)
+        ends = [value - likely for value in column.tolist()[1:]]
+        down = up = 0.0
+        for a, b in zip(ends[::2], ends[1::2], strict=True):
+            down += min(a, b, 0.0) ** 2
+            up += max(a, b, 0.0) ** 2
+        return Spread(max(0.0, likely - math.sqrt(down)), likely, likely + math.sqrt(up))
 
 
 class _Causes:

@@ -21,6 +21,8 @@ from rakelight.spread import Spread
 #: what is taken off: ids of the table of figures, each so many times
 Taken = tuple[tuple[str, float], ...]
 
+#: what a powder takes, by its name in the table of abrasives
+_POWDERS = {"pumice": "pumice_um", "rottenstone": "rottenstone_um"}
 _MOST_SAY_SO = 0.5  # share of the area that stands, from which a coat is laid as on standing faces
 
 
@@ -41,16 +43,6 @@ class Skin:
         return Skin(lay, lay if lay.dry_um > 0 else self.film, self.coats + counts)
 
 
-def is_shellac(material: Material) -> bool:
-    """Whether it is mixed from flakes and alcohol."""
-    return material.binder.startswith("shellac")
-
-
-def is_water_borne(material: Material) -> bool:
-    """Whether it is a film finish in water."""
-    return "film" in material.roles and material.carrier.startswith("water")
-
-
 def leaves_film(material: Material, solids: Spread, facts: Facts) -> bool:
     """Whether a coat counts as film: not oil, colour, size, wax, filler scraped flush, or a thin wash."""
     if material.coats_join == "absorbed" or material.roles & {"filler", "wax"}:
@@ -61,7 +53,7 @@ def leaves_film(material: Material, solids: Spread, facts: Facts) -> bool:
 def solids_as_laid(step: Step, material: Material, facts: Facts) -> Spread:
     """Share of solids by volume, at the cut and thinning of a step."""
     solids = material.solids_volume
-    if step.cut_lb is not None and is_shellac(material):
+    if step.cut_lb is not None and material.is_shellac:
         solids = solids_volume_spread(step.cut_lb, facts.figures["resin_density_kg_per_l"].value)
     if step.thin:
         solids = Spread.of([thinned_solids(s, step.thin) for s in solids])
@@ -105,7 +97,7 @@ def _standing_cap(part: Part, names: Iterable[str], material: Material, facts: F
     standing = sum(f.area_m2 for f in faces if stands(f, part))
     if whole <= 0 or standing / whole < _MOST_SAY_SO:
         return None
-    return facts.figures["stand_shellac_um" if is_shellac(material) else "stand_other_um"].value.likely
+    return facts.figures["stand_shellac_um" if material.is_shellac else "stand_other_um"].value.likely
 
 
 def stands(face: Face, part: Part) -> bool:
@@ -120,18 +112,11 @@ def _height_mm(part: Part) -> float:
     return max((v for v in (sizes.long_mm, sizes.wide_mm, sizes.round_mm) if v), default=float("inf"))
 
 
-def grain_um(grit: Grit, facts: Facts) -> float:
-    """Grain of a paper; 0 where the table has no such grade."""
-    key = f"CAMI {grit.number}" if grit.us else f"FEPA_P P{grit.number}"
-    row = facts.abrasives.get(key)
-    return row.size_um or 0.0 if row else 0.0
-
-
 def fepa(grit: Grit, facts: Facts) -> int:
     """Number of the FEPA P grade nearest in grain."""
     if not grit.us:
         return grit.number
-    size = grain_um(grit, facts)
+    size = facts.paper_um(grit.number, grit.us) or 0.0
     if size <= 0:
         return grit.number
     papers = [a for a in facts.abrasives.values() if a.kind == "FEPA_P" and a.size_um]
@@ -157,12 +142,13 @@ def removal_parts(op: Op, skin: Skin, facts: Facts) -> tuple[Taken, Skin]:
     and rottenstone their own. Never more than lies there: that is seen to where layers are folded.
     """
     step = op.step
-    grains = [grain_um(g, facts) for g in step.grits]
+    grains = [facts.paper_um(g.number, g.us) or 0.0 for g in step.grits]
     after = replace(skin, abraded=True, grain_um=grains[-1] if grains else skin.grain_um)
     if skin.last is None:
         return (), replace(after, abraded=False)
     if op.do in ("sand", "scuff"):
-        first = skin.coats == 1 and is_water_borne(facts.materials[skin.last.material])
+        row = facts.materials[skin.last.material]
+        first = skin.coats == 1 and row.is_water_borne and "film" in row.roles
         return (("scuff_first_waterborne_um" if first else "scuff_um", 1.0),), after
     taken: list[tuple[str, float]] = []
     papers = bool(grains)
@@ -174,7 +160,7 @@ def removal_parts(op: Op, skin: Skin, facts: Facts) -> tuple[Taken, Skin]:
         replaced = [skin.grain_um, *replaced]
     if replaced:
         taken.append(("scratch_share", sum(replaced)))
-    taken += [(f"{powder}_um", 1.0) for powder in ("pumice", "rottenstone") if powder in step.abrasive]
+    taken += [(id, 1.0) for powder, id in _POWDERS.items() if powder in step.abrasive]
     size = facts.abrasives[step.abrasive].size_um if step.abrasive in facts.abrasives else None
     grain = grains[-1] if grains else (size or 0.0)
     return tuple(taken), replace(after, levelled=skin.levelled or papers, grain_um=grain)

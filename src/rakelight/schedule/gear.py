@@ -9,6 +9,7 @@ from rakelight.facts.load import Facts
 from rakelight.piece.model import Part
 from rakelight.schedule.book import Book
 from rakelight.schedule.ops import Op
+from rakelight.schedule.steps import Schedule
 from rakelight.shop.model import Gear, Shop
 
 #: other ways to name, the nearest first
@@ -19,6 +20,14 @@ _NEEDS = {"spray": "gun", "brush": "brush", "pad": "pad"}
 def has(gear: Gear, by: str) -> bool:
     """Whether something can be laid in a way; cloth and trowel every shop has."""
     return {"spray": gear.gun is not None, "brush": gear.brush, "pad": gear.pad}.get(by, True)
+
+
+def _where_to_say(schedule: Schedule | None, way: str) -> str:
+    """What to write where: a schedule that comes with it is copied beside the piece first."""
+    if schedule is None or schedule.book == "piece":
+        inside = f" in the schedule {schedule.name}" if schedule else ""
+        return f'write by = "{way}"{inside}'
+    return f'a copy of the schedule {schedule.name} beside the piece, {schedule.name}.toml, may say by = "{way}"'
 
 
 def check_gear(
@@ -37,7 +46,7 @@ def check_gear(
         name = material.name.split(" (")[0]
         ways = [w for w in _INSTEAD.get(by, ()) if w in material.methods and has(shop.gear, w)]
         if ways:
-            mend = f'{name.capitalize()} may also be laid by {" or ".join(ways)}: write by = "{ways[0]}".'
+            mend = f"{name.capitalize()} may also be laid by {' or '.join(ways)}: {_where_to_say(schedule, ways[0])}."
         else:
             mend = f"{name.capitalize()} is not laid in another way here: choose another finish."
         mend += f" Or write the {_NEEDS[by]} into [gear] of the shop."

@@ -39,8 +39,15 @@ def finished_faces(part: Part, uses: Mapping[str, Mapping[str, object]]) -> froz
 
 
 def add_join(sessions: Sessions, part: Part, ground: Ground) -> None:
-    """The joining: asks all that lies on the members to be ready to assemble; clamps are its wait."""
+    """The joining: asks all that lies on the members to be ready to assemble; clamps are its wait.
+
+    Clamps are taken to bear on every outer face with finish, so that those ask more.
+    """
     laid = sessions.laid_faces()
+    inner = {f.name for f in part.faces if f.role == "inside" or f.name.split(".")[-1] == "inside"}
+    pressed = tuple(f for f in laid if f not in inner) if clamped(part) else ()
+    asks = Asks("assemble", pressed, clamps=True) if pressed else Asks("assemble", laid) if laid else Asks()
+    free = tuple(f for f in laid if f not in pressed)
     task = sessions.add(
         "join",
         "join",
@@ -49,7 +56,8 @@ def add_join(sessions: Sessions, part: Part, ground: Ground) -> None:
         (),
         "quiet",
         Spread.exact(part.join_minutes),
-        Asks("assemble", laid) if laid else Asks(),
+        asks,
+        also=(Asks("assemble", free),) if pressed and free else (),
         wait_after=clamped(part),
         splittable=part.count > 1 or clamped(part) is None,
     )

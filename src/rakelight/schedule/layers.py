@@ -90,6 +90,8 @@ class Stack:
 
 Faces = dict[str, tuple[Stack, ...]]
 
+_EMPTY = Stack()
+
 
 def kind_of(material: Material) -> str:
     """What sort of layer a material makes."""
@@ -134,7 +136,7 @@ def _begin(job: Job, known: dict[str, Faces]) -> Faces:
         stacks: list[Stack] = []
         for part, name in job.faces_from.get(face.name, ()):
             stacks += [s for s in known.get(part, {}).get(name, (Stack(),)) if s not in stacks]
-        found[face.name] = tuple(stacks) or (Stack(),)
+        found[face.name] = tuple(stacks) or (_EMPTY,)
     return found
 
 
@@ -142,8 +144,13 @@ def _fold(job: Job, faces: Faces, facts: Facts) -> Faces:
     for task in job.tasks:
         if task.board or task.lot[0] != 1:
             continue
-        for name in task.faces or faces:
-            faces[name] = tuple(_after(s, task, job.part, facts) for s in faces.get(name, (Stack(),)))
+        same: dict[int, Stack] = {}  # faces with one past are folded once
+        before = {name: faces.get(name, (_EMPTY,)) for name in task.faces or faces}
+        for name, stacks in before.items():
+            for stack in stacks:
+                if id(stack) not in same:
+                    same[id(stack)] = _after(stack, task, job.part, facts)
+            faces[name] = tuple(same[id(stack)] for stack in stacks)
     return faces
 
 

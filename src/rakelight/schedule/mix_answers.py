@@ -12,7 +12,6 @@ from rakelight.errors import Misread
 from rakelight.facts.load import Facts
 from rakelight.facts.names import find_material
 from rakelight.physics import film, mixing
-from rakelight.schedule.mixes import is_shellac
 from rakelight.spread import Spread
 from rakelight.units import (
     G_PER_OZ,
@@ -214,7 +213,7 @@ def _thinned(facts: Facts, said: str, of: object, make: object, share: float, un
         f"Add {_vol(add_ml, unit)}{spoons} of {thinner or 'thinner'} to {_vol(of_ml, unit)} of {said}: "
         f"it makes {_vol(of_ml + add_ml, unit)}."
     )
-    one = meant[0] if len(meant) == 1 and not is_shellac(meant[0]) else None
+    one = meant[0] if len(meant) == 1 and not meant[0].is_shellac else None
     solids = film.thinned_solids(one.solids_volume.likely, share) if one else None
     return ThinAnswer(of_ml, add_ml, of_ml + add_ml, says, thinner, solids_volume=solids)
 

@@ -88,15 +88,10 @@ class Recipe:
         return f"{_ml(self.finish_ml * made_ml, unit)} and {thinner_ml} of {name} make {made}."
 
 
-def is_shellac(material: Material) -> bool:
-    """Whether it is mixed from flakes and alcohol."""
-    return material.binder.startswith("shellac")
-
-
 def recipe(material: Material, lay: Lay, step: Step | None, facts: Facts) -> Recipe:
     """What one millilitre of this coat holds, at its cut, strength and thinning."""
     thinner = thinner_of(material.carrier)
-    if is_shellac(material):
+    if material.is_shellac:
         return _shellac(material, lay, facts, thinner)
     if step is not None and step.strength_g_per_l:
         return Recipe(1.0, None, 0.0, 0.0, step.strength_g_per_l / ML_PER_L, 1.0, thinner, material.name)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from rakelight.errors import SourceKind
 from rakelight.facts.load import Facts
+from rakelight.facts.opinions import opinion
 from rakelight.facts.records import Material, Pair
 from rakelight.spread import Spread
 
@@ -24,7 +25,6 @@ class Over:
     kind: SourceKind | None
     disagree: str | None = None  # where makers disagree: the other opinion
     then_h: Spread | None = None  # barrier to over
-    window_h: Spread | None = None  # abrade where it is laid later than this
 
 
 def may_go_over(facts: Facts, under: str, over: str, method: str = "any") -> Over:
@@ -40,13 +40,13 @@ def may_go_over(facts: Facts, under: str, over: str, method: str = "any") -> Ove
         )
         return Over("unknown", None, None, reason, "", None)
     wait = _not_before(lower, facts.pair_wait(pair))
-    window = lower.time_h.get("recoat_max_without_abrading") if pair.verdict == "ok" else None
     source, kind = pair.source.text, pair.source.kind
-    disagree = opinions(facts, under, over)
+    other = opinion(facts, under, over)
+    disagree = other.says if other else None
     if pair.verdict != "needs-barrier":
-        return Over(pair.verdict, wait, None, pair.reason, source, kind, disagree, None, window)
+        return Over(pair.verdict, wait, None, pair.reason, source, kind, disagree)
     first, then = _through_barrier(facts, pair, wait)
-    return Over("needs-barrier", first, BARRIER, pair.reason, source, kind, disagree, then, None)
+    return Over("needs-barrier", first, BARRIER, pair.reason, source, kind, disagree, then)
 
 
 def _not_before(lower: Material, wait: Spread | None) -> Spread | None:
@@ -69,31 +69,3 @@ def _through_barrier(facts: Facts, pair: Pair, wait: Spread | None) -> tuple[Spr
     above = facts.pair(BARRIER, pair.over, "any")
     then = _not_before(facts.materials[BARRIER], facts.pair_wait(above)) if above else None
     return first, then
-
-
-def is_water_borne(material: Material) -> bool:
-    """A coalescing or two-part finish with water in it."""
-    return material.mechanism in ("coalescence", "two_part_after_coalescence")
-
-
-def opinions(facts: Facts, under: str, over: str) -> str | None:
-    """The other opinion, where makers disagree about a pair; None where they do not."""
-    lower, upper = facts.materials[under], facts.materials[over]
-    if under == "shellac_waxy" and (is_water_borne(upper) or upper.mechanism == "oxidative"):
-        return (
-            "Labels forbid it and most makers use dewaxed; a few have laid varnish over waxy shellac for "
-            "years, "
-            "and the one test known held after three weeks."
-        )
-    if lower.mechanism == "oxidative" and lower.coats_join in ("absorbed", "keyed") and is_water_borne(upper):
-        return (
-            "Some makers only wait three full days and go straight over it; others have lost the piece that "
-            "way "
-            "after a test board had passed, and always lay dewaxed shellac between."
-        )
-    if under == over and lower.coats_join == "witness" and lower.mechanism == "oxidative":
-        return (
-            "Labels say no sanding is needed inside the recoat time; makers whose coats peeled say "
-            "to scuff between all of them."
-        )
-    return None

@@ -79,12 +79,6 @@ def grits_of(facts: Facts) -> Callable[[Any], tuple[Grit, ...]]:
     return parse
 
 
-def grain_um(facts: Facts, grit: Grit) -> float:
-    """Grain size of a paper; nan where the table has none."""
-    found = facts.abrasives.get(f"CAMI {grit.number}" if grit.us else f"FEPA_P P{grit.number}")
-    return found.size_um if found and found.size_um else float("nan")
-
-
 def _grades(facts: Facts, us: bool) -> list[int]:
     kind = "CAMI " if us else "FEPA_P P"
     return [int(key.removeprefix(kind)) for key in facts.abrasives if key.startswith(kind)]

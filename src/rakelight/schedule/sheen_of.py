@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rakelight.facts.load import Facts
+from rakelight.facts.names import say_abrasive
 from rakelight.facts.records import Abrasive
 from rakelight.physics.gloss import GRAIN_UM, most_gu, rubbed_range_gu
 from rakelight.schedule.layers import Stack, Take
@@ -44,7 +45,7 @@ def rubbed_sheen(abrasive: Abrasive, index: float, facts: Facts, scale_um: Sprea
     if grain is None:
         return None
     gu = rubbed_range_gu(grain, index, scale_um=scale_um)
-    return Sheen(gu, sheen_word(gu.likely, facts), abrasive.grade)
+    return Sheen(gu, sheen_word(gu.likely, facts), say_abrasive(f"{abrasive.kind} {abrasive.grade}"))
 
 
 def class_range(word: str, facts: Facts, most: float = 100.0) -> Spread | None:

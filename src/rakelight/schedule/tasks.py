@@ -40,6 +40,7 @@ class Asks:
     at_most: Duration | None = None
     abraded: bool = False  # abraded since the last coat (pair wait still runs from that coat)
     a_day: int | None = None  # most coats of this step in a day
+    clamps: bool = False  # clamps will bear on these faces
     over: Lay | None = None  # what is to come over it, where the task that asks lays nothing itself (a move)
 
 

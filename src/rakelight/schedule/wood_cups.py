@@ -29,6 +29,7 @@ OUTSIDE_TRUTH = (
 TOLD_DAYS = (1, 3, 7, 14, 30, 60)
 _LONGEST_DAYS, _LEAST_DAYS = 400, 60
 _FLAT_MM = 0.05
+_COARSE_H = 2.0  # step where only the greatest bow is told
 #: a board this much thicker takes so much longer: days for 22 mm. Source: time goes with thickness squared
 _DAYS_FOR_MM = (60.0, 22.0)
 
@@ -52,21 +53,23 @@ class Cup:
     peak_mm: Spread
     day: Spread
     direction: str  # hollow on top, round on top, flat
-    course_mm: Floats  # likely, signed, at the end of each hour: positive round on top
+    course_mm: Floats  # likely, signed, at the end of each step: positive round on top
     low_mm: Floats
     high_mm: Floats
+    step_h: float = 1.0
 
     def on(self, day: int) -> float:
         """Likely bow at the end of a day, signed; 0 beyond what was reckoned."""
-        hour = int(day * H_PER_DAY) - 1
-        return float(self.course_mm[hour]) if hour < len(self.course_mm) else 0.0
+        step = round(day * H_PER_DAY / self.step_h) - 1
+        return float(self.course_mm[step]) if step < len(self.course_mm) else 0.0
 
 
-def cup(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float) -> Cup:
+def cup(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float, step_h: float = 1.0) -> Cup:
     """Cup of a panel at an even moisture when the air changes for good, from the first day on.
 
     Parameters: from_pct, its moisture throughout; temp_c and rh (0 to 1), the new air on both faces.
     Low to high: film from 0.3 to 2 times as leaky as tested, wood passing damp 1 to 2 times the equation.
+    step_h: an hour for pictures; a few where only the peak is told (4 h: 2 % of it).
     Raises Misread for a panel thicker than it is wide.
     """
     if panel.thick_mm > panel.wide_mm:
@@ -74,12 +77,13 @@ def cup(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float) -
             f"It is said to be thicker ({panel.thick_mm:g} mm) than wide ({panel.wide_mm:g} mm).",
             "The width is that across the grain; swap the two if they are mixed up.",
         )
-    hours = _hours(panel.thick_mm)
-    air = (np.full(hours, temp_c), np.full(hours, rh))
+    steps = int(_hours(panel.thick_mm) / step_h)
+    air = (np.full(steps, temp_c), np.full(steps, rh))
     leaky, fast = facts.figure("film_passes_times").value, facts.figure("damp_spreads_times").value
-    pairs = [(leaky.likely, fast.likely), *((p, m) for p in leaky for m in (fast.low, fast.high))]
-    courses = [_course(panel, from_pct, air, passes, times) for passes, times in pairs]
-    return _judged(courses)
+    ends = ((p, m) for p in (leaky.low, leaky.high) for m in (fast.low, fast.high))
+    pairs = [(leaky.likely, fast.likely), *ends]
+    courses = [_course(panel, from_pct, air, passes, times, step_h) for passes, times in pairs]
+    return _judged(courses, step_h)
 
 
 def cup_through(facts: Facts, panel: Panel, from_pct: float, top: Any, under: Any) -> Floats:
@@ -91,13 +95,13 @@ def cup_through(facts: Facts, panel: Panel, from_pct: float, top: Any, under: An
 
 def beneath(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float, faces: list[Coated]) -> list[float]:
     """Likely greatest bow, mm, for each of several finishes beneath."""
-    hours = _hours(panel.thick_mm)
-    air = (np.full(hours, temp_c), np.full(hours, rh))
+    steps = _hours(panel.thick_mm) // int(_COARSE_H)
+    air = (np.full(steps, temp_c), np.full(steps, rh))
     fast = facts.likely("damp_spreads_times")
     found = []
     for face in faces:
         other = Panel(panel.wood, panel.wide_mm, panel.thick_mm, panel.cut, panel.top, face)
-        found.append(float(np.abs(_course(other, from_pct, air, 1.0, fast)).max()))
+        found.append(float(np.abs(_course(other, from_pct, air, 1.0, fast, _COARSE_H)).max()))
     return found
 
 
@@ -114,19 +118,21 @@ def _hours(thick_mm: float) -> int:
     return int(H_PER_DAY * min(max(days, _LEAST_DAYS), _LONGEST_DAYS))
 
 
-def _course(panel: Panel, from_pct: float, air: tuple[Floats, Floats], passes: float, times: float) -> Floats:
+def _course(
+    panel: Panel, from_pct: float, air: tuple[Floats, Floats], passes: float, times: float, step_h: float = 1.0
+) -> Floats:
     sides = []
     for face in (panel.top, panel.under):
         permeance = None if face.permeance_ng is None else face.permeance_ng * passes
         sides.append(Side(*air, face_resistance(permeance, face.air_side)))
     board = Board(panel.thick_mm, panel.wood.specific_gravity, times)
-    tilt = simulate(board, sides[0], sides[1], from_pct).tilt_pct_per_mm
+    tilt = simulate(board, sides[0], sides[1], from_pct, step_h).tilt_pct_per_mm
     return np.asarray(cup_of_tilt_mm(tilt, panel.wood.moves(panel.cut), panel.wide_mm))
 
 
-def _judged(courses: list[Floats]) -> Cup:
+def _judged(courses: list[Floats], step_h: float) -> Cup:
     peaks = [float(np.abs(c).max()) for c in courses]
-    days = [(int(np.abs(c).argmax()) + 1) / H_PER_DAY for c in courses]
+    days = [step_h * (int(np.abs(c).argmax()) + 1) / H_PER_DAY for c in courses]
     likely = courses[0]
     at = float(likely[int(np.abs(likely).argmax())])
     direction = "flat" if abs(at) < _FLAT_MM else ("round on top" if at > 0 else "hollow on top")
@@ -136,5 +142,5 @@ def _judged(courses: list[Floats]) -> Cup:
     return Cup(
         Spread(min(peaks), peaks[0], max(peaks)),
         Spread(min(days), days[0], max(days)),
-        direction, likely, low, high,
+        direction, likely, low, high, step_h,
     )  # fmt: skip

@@ -7,6 +7,7 @@ rules, further right, may ask them too.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rakelight.errors import Misread, SourceKind
@@ -20,7 +21,6 @@ from rakelight.physics.movement import coefficient, from_shrinkage
 from rakelight.spread import Spread
 from rakelight.units import read_percent
 
-CUTS = ("flat", "rift", "quarter")
 #: cores that do not move with the seasons: their layers or chips hold each other
 CORES = {
     "plywood": "its layers run crosswise and hold each other",
@@ -198,6 +198,17 @@ def coated(facts: Facts, words: str) -> Coated:
     held = sum(1.0 / p.permeance_ng for p in passes if p.permeance_ng)
     notes = "; ".join(dict.fromkeys(p.note for p in passes if p.note))
     return Coated(" over ".join(p.says for p in reversed(passes)), 1.0 / held if held else None, note=notes)
+
+
+def of_coats(facts: Facts, coats: Mapping[str, int]) -> Coated:
+    """A face by what lies on it, material to number of coats; what was never tested counts as nothing."""
+    held = 0.0
+    for id, count in coats.items():
+        test = damp_tests().get(id)
+        passes = permeance_of_coats(test.permeance_ng, count * test.counts_as) if test else None
+        held += 1.0 / passes if passes else 0.0
+    says = " and ".join(f"{n} coat{'s' * (n > 1)} of {facts.materials[id].name}" for id, n in coats.items())
+    return Coated(says or "bare", 1.0 / held if held else None)
 
 
 def _one_finish(facts: Facts, words: str) -> Coated:

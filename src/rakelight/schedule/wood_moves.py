@@ -38,11 +38,6 @@ class Move:
     strain_pct: float  # should it be held
 
     @property
-    def most_mm(self) -> float:
-        """The larger end of its size, without sign."""
-        return max(abs(self.change_mm.low), abs(self.change_mm.high))
-
-    @property
     def doubtful(self) -> str:
         """What makes it less sure than its range, or nothing."""
         low, high = VALID_PCT

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from rakelight.facts.load import Facts
 from rakelight.facts.names import say_abrasive
-from rakelight.schedule.steps import Count, Duration, Grit, Schedule, Step
+from rakelight.schedule.steps import READINESSES, Count, Duration, Grit, Schedule, Step
 from rakelight.schedule.verbs import OWN, RULES
 from rakelight.units import show_hours
 
 _LAID = {"brush": "brushed", "wipe": "wiped on", "pad": "padded", "spray": "sprayed", "trowel": "trowelled"}
 _READY = {
-    "dust-free": "until dust-free",
-    "next coat": "until ready for the next coat",
-    "use": "until ready for full use",
-    "show": "until ready to be shown",
+    "dust-free": "dust-free",
+    "next coat": "ready for the next coat",
+    "use": "ready for full use",
 }
+
+
+def ready_words(readiness: str) -> str:
+    """A readiness in words: "ready to rub"; a step of the maker's own as it stands."""
+    if readiness not in READINESSES:
+        return readiness
+    return _READY.get(readiness, f"ready to {readiness}")
 
 
 def schedule_lines(schedule: Schedule, facts: Facts) -> list[str]:
@@ -89,7 +95,7 @@ def _what(step: Step, facts: Facts) -> list[str]:
     if step.do == "move":
         said.append(f"to the {step.to}" if step.to else "")
     if step.do == "wait" and step.for_:
-        said.append(_READY.get(step.for_, f"until ready to {step.for_}"))
+        said.append(f"until {ready_words(step.for_)}")
     return [words for words in said if words]
 
 

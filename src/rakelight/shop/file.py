@@ -185,6 +185,8 @@ def _gear(root: Table) -> Gear:
     table = root.child("gear")
     if table is None:
         return Gear()
+    from rakelight.facts import load
+
     table.only(GEAR_KEYS, "gear")
     brush, pad = table.take("brush", flag), table.take("pad", flag)
     gun = None
@@ -193,10 +195,10 @@ def _gear(root: Table) -> Gear:
     elif (below := table.child("gun")) is not None:
         below.only(GUN_KEYS, "a gun")
         set_up, clean = below.take("set_up", gun_minutes), below.take("clean", gun_minutes)
-        known = Gun()
+        facts = load()
         gun = Gun(
-            known.set_up_min if set_up is None else set_up,
-            known.clean_min if clean is None else clean,
+            facts.likely("gun_set_up_min") if set_up is None else set_up,
+            facts.likely("gun_clean_min") if clean is None else clean,
         )
     return Gear(brush is not False, pad is not False, gun)
 

@@ -16,7 +16,7 @@ from rakelight.shop.model import Shop
 #: hour by which a date without an hour is meant on a closed day. Source: language of the files, section 1
 CLOSED_DAY_HOUR = time(8, 0)
 #: a night ends with the first opening after this hour: at one in the morning it still lies ahead. Assumption
-_DEAD_OF_NIGHT = 4
+NIGHT_ENDS_AT = 4
 _FAR_DAYS = 3660
 #: seconds of an hour
 HOUR_S = timedelta(hours=1).total_seconds()
@@ -78,10 +78,10 @@ def overnight_until(shop: Shop, moment: datetime) -> datetime:
 
     Raises RakelightError where there is none within ten years.
     """
-    shift = timedelta(hours=_DEAD_OF_NIGHT)
+    shift = timedelta(hours=NIGHT_ENDS_AT)
     local = moment.astimezone(shop.zone).replace(tzinfo=None)
     morning = (local - shift).date() + timedelta(days=1)
-    after = datetime.combine(morning, time(_DEAD_OF_NIGHT), shop.zone).timestamp()
+    after = datetime.combine(morning, time(NIGHT_ENDS_AT), shop.zone).timestamp()
     return _first(shop, moment, lambda opens: opens >= after)
 
 
@@ -114,6 +114,16 @@ def hours_between(start: datetime, end: datetime) -> float:
     23.0
     """
     return (end.timestamp() - start.timestamp()) / HOUR_S
+
+
+def hours_later(moment: datetime, hours: float) -> datetime:
+    """The moment that many hours of a stopwatch later, or earlier where they are negative, in its own zone.
+
+    >>> from zoneinfo import ZoneInfo
+    >>> hours_later(datetime(2027, 3, 14, 3, 30, tzinfo=ZoneInfo("America/Chicago")), -1).hour
+    1
+    """
+    return datetime.fromtimestamp(moment.timestamp() + hours * HOUR_S, moment.tzinfo)
 
 
 def is_day_off(shop: Shop, day: date) -> bool:

@@ -50,8 +50,8 @@ class Place:
 class Gun:
     """A spray gun: minutes to set up and to clean."""
 
-    set_up_min: float = 10.0
-    clean_min: float = 15.0
+    set_up_min: float
+    clean_min: float
 
 
 @dataclass(frozen=True)

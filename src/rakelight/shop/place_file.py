@@ -41,8 +41,10 @@ def read_places(root: Table) -> dict[str, Place]:
 
 
 def _place(table: Table, name: str) -> Place:
+    from rakelight.facts import load
+
     table.only(PLACE_KEYS, "a place")
-    plain = Place(name)
+    plain, likely = Place(name), load().likely
     air_changes = table.take("air_changes", number(0.01, 100, "air_changes = 0.5"))
     drying_places = table.take("drying_places", whole(1, 1000))
     carry = table.take("carry", carry_minutes)
@@ -52,11 +54,11 @@ def _place(table: Table, name: str) -> Place:
         name=name,
         use=use,
         volume_m3=_volume(table),
-        air_changes_per_h=plain.air_changes_per_h if air_changes is None else air_changes,
+        air_changes_per_h=likely("air_changes_unknown") if air_changes is None else air_changes,
         air_changes_given=air_changes is not None,
         heater=table.take("heater", choice(*HEATERS)) or "",
         drying_places=plain.drying_places if drying_places is None else drying_places,
-        carry_min=plain.carry_min if carry is None else carry,
+        carry_min=likely("carry_min") if carry is None else carry,
         air=air,
         air_guessed=guessed,
         line=table.line(),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import datetime
 
 from rakelight.units import factors
 from rakelight.units.factors import c_to_f
@@ -115,6 +116,41 @@ def show_wait(*hours: float) -> str:
         if second == f"{bare} {name}":
             return second
     return second if first == second else f"{first} to {second}"
+
+
+def show_work(hours: float) -> str:
+    """The work of a day, to the quarter hour; minutes below one hour.
+
+    >>> show_work(0.4), show_work(1.3), show_work(8.1), show_work(3.6)
+    ('25 min', '1 1/4 h', '8 h', '3 1/2 h')
+    """
+    if hours * factors.MIN_PER_H < 57.5:
+        return f"{_to(hours * factors.MIN_PER_H, 5 if hours > 0.1 else 1)} min"
+    return f"{_fraction(hours, 4)} h"
+
+
+def show_span(hours: float) -> str:
+    """A stretch of time in whole hours or days, as a sentence says it; never less than one.
+
+    >>> show_span(5), show_span(60), show_span(0.2)
+    ('5 hours', '2 days', '1 hour')
+    """
+    if hours < 20:
+        count = max(1, round(hours))
+        return f"{count} hour{'s' * (count != 1)}"
+    days = max(1, round(hours / factors.H_PER_DAY))
+    return f"{days} day{'s' * (days != 1)}"
+
+
+def show_late(by: datetime, likely: datetime) -> str:
+    """By how much a date is missed, as every paper says it; empty where it is kept.
+
+    >>> from datetime import UTC
+    >>> show_late(datetime(2027, 3, 1, tzinfo=UTC), datetime(2027, 3, 14, 18, tzinfo=UTC))
+    '14 days'
+    """
+    late_h = (likely.timestamp() - by.timestamp()) / factors.S_PER_H
+    return show_span(late_h) if late_h > 0 else ""
 
 
 #: a low end below this many hours is said in its own unit

@@ -7,8 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rakelight.papers.pictures.calendar_head import draw_legend, head_rows, legend_height, now_words
-from rakelight.papers.pictures.calendar_rows import CalendarModel, Row, week_starts
+from rakelight.papers.pictures.calendar_head import (
+    draw_legend,
+    draw_odds,
+    head_rows,
+    legend_height,
+    odds_width,
+)
+from rakelight.papers.pictures.calendar_rows import CalendarModel, Flag, Row, week_starts
 from rakelight.papers.pictures.calendar_shapes import RULES, TALL, Axis, Bar, bars, draw_row
 from rakelight.papers.pictures.canvas import Sheet, fitted, words_width
 from rakelight.papers.pictures.labels import Called, Label, beside, placed
@@ -19,7 +25,7 @@ _TIER = 18.0
 _OWN_WORDS = 172.0  # a maker's own words over a block, px
 
 #: narrow: as wide as the phone it is seen on, wider only for many parts
-_NARROW_PX, _NARROW_MOST, _COLUMN, _COLUMN_LEAST = 360.0, 480.0, 66.0, 54.0
+_NARROW_PX, _NARROW_MOST, _COLUMN, _COLUMN_LEAST = 360.0, 480.0, 66.0, TALL + 5
 _DAYS_LEFT = 82.0
 _DOWN_PX, _DAY_LEAST, _DAY_MOST = 900.0, 9.0, 44.0
 
@@ -64,6 +70,7 @@ def _wide(model: CalendarModel, inline: str) -> str:
         _name(sheet, row, base, first - _EDGE - 8)
         draw_row(sheet, row, axis, base, model.places)
     heads.draw(sheet, axis, foot)
+    _weeks_across(sheet, model, axis, strip)
     for row, base, labels in layout:
         _words_across(sheet, row, base, labels, axis)
     draw_legend(sheet, model, _EDGE, foot + 34, WIDE_PX - 2 * _EDGE)
@@ -71,9 +78,16 @@ def _wide(model: CalendarModel, inline: str) -> str:
 
 
 def _name(sheet: Sheet, row: Row, base: float, room: float) -> None:
-    sheet.text(_EDGE, base - 16 if row.below else base - 8, fitted(row.name, room, True), "b")
-    if row.below:
-        sheet.text(_EDGE, base + 3, fitted(row.below, room), "q")
+    """The part and its wood; a long name takes the place of the wood."""
+    first, rest = row.name, ""
+    if words_width(first, True) > room and " " in first:
+        words = first.split()
+        count = max((n for n in range(1, len(words)) if words_width(" ".join(words[:n]), True) <= room), default=1)
+        first, rest = " ".join(words[:count]), " ".join(words[count:])
+    below = rest or row.below
+    sheet.text(_EDGE, base - 16 if below else base - 8, fitted(first, room, True), "b")
+    if below:
+        sheet.text(_EDGE, base + 3, fitted(below, room, bool(rest)), "b" if rest else "q")
 
 
 def _words_across(sheet: Sheet, row: Row, base: float, labels: Sequence[Label], axis: Axis) -> None:
@@ -98,13 +112,17 @@ def _days_across(sheet: Sheet, model: CalendarModel, axis: Axis, top: float, foo
     sheet.rect("night", axis.first, top, axis.last - axis.first, 9)
     for a, b in model.open:
         sheet.rect("open", axis.at(a), top, max(0.6, axis.inside(b) - axis.at(a)), 9)
+    for day in week_starts(model):
+        sheet.line("tick", (axis.at(day), top - 8), (axis.at(day), foot))
+
+
+def _weeks_across(sheet: Sheet, model: CalendarModel, axis: Axis, top: float) -> None:
     free, month = axis.first - 1, 0
     for day in week_starts(model):
         x = axis.at(day)
-        sheet.line("tick", (x, top - 8), (x, foot))
         words = f"{day.day} {day:%b}" if day.month != month else str(day.day)
         if x >= free and x + 4 + words_width(words) <= axis.last:
-            sheet.text(x + 4, top - 8, words, "q")
+            sheet.text(x + 4, top - 8, words, "q plate")
             free, month = x + words_width(words) + 12, day.month
 
 
@@ -117,10 +135,12 @@ def _narrow(model: CalendarModel, inline: str) -> str:
     width = max(width, _DAYS_LEFT + 4 + pitch * count)
     pitch = min(pitch, 132.0)
     names = [fitted(r.name, 120, True) for r in parts]
+    if names:  # the last one leans out over its column
+        width = max(width, _DAYS_LEFT + pitch * (count - 1) + words_width(names[-1], True) * 0.79)
     top = 14 + max((words_width(n, True) * 0.62 + 10 for n in names), default=20)
     days = (model.end - model.start).days
     axis = Axis(model, top, top + days * min(_DAY_MOST, max(_DAY_LEAST, _DOWN_PX / days)), True)
-    foot = axis.last + 12
+    foot = max([axis.last, *(y + (56 if f.tenths is not None else 28) for f, y in _flags_down(model, axis))]) + 12
     height = foot + legend_height(model, width - 16) + 4
     sheet = Sheet(width, height, model.title, model.says, RULES, inline)
     _days_down(sheet, model, axis, width)
@@ -135,10 +155,22 @@ def _narrow(model: CalendarModel, inline: str) -> str:
     _marks_down(sheet, model, axis, width)
     for n, label in taken:
         sheet.text(_DAYS_LEFT + n * pitch + TALL + 4, label.at + 5.5, label.words, "plate")
+    for n, row in enumerate(parts):
+        _last_words(sheet, row, axis, _DAYS_LEFT + n * pitch + TALL + 4, width)
     for row in whole:
         _whole_down(sheet, row, axis, width, model)
     draw_legend(sheet, model, 8, foot + 22, width - 16)
     return sheet.svg()
+
+
+def _last_words(sheet: Sheet, row: Row, axis: Axis, x: float, width: float) -> None:
+    """What a part that stands alone still waits for, where there is room beside it."""
+    if row.says and row.waits and words_width(row.says) <= width - x:
+        y = axis.inside(row.waits[-1].likely)
+        if all(not -12 < y - axis.inside(f.at) < 62 for f in axis.model.flags):
+            sheet.text(x, y + 5, row.says, "plate")
+        else:
+            sheet.text(x, min(axis.inside(f.at) for f in axis.model.flags) - 12, row.says, "plate")
 
 
 def _days_down(sheet: Sheet, model: CalendarModel, axis: Axis, width: float) -> None:
@@ -165,17 +197,25 @@ def _marks_down(sheet: Sheet, model: CalendarModel, axis: Axis, width: float) ->
         sheet.line("now", (left, y), (width - 2, y))
         sheet.polygon("nowt", [(left - 10, y - 8), (left - 10, y + 8), (left + 3, y)])
         sheet.text(left - 14, y + 6 if y > axis.first + 12 else y - 3, "now", "nowt e plate")
-    free = 0.0
     for flag in model.flags:
         sheet.line("want", (left, axis.inside(flag.at)), (width - 2, axis.inside(flag.at)))
-    for flag in model.flags:
-        y = axis.inside(flag.at)
+    for flag, y in _flags_down(model, axis):
         words = fitted(flag.says.replace(", wanted ", " by "), (width - left - 14) / 0.88, True)
         wide = min(words_width(words, True) + 16, width - left - 2)
-        y = max(y, free)
         sheet.rect("flag", width - 2 - wide, y, wide, 26)
         sheet.text(width - 10, y + 19, words, "flagt e")
-        free = y + 30
+        if flag.tenths is not None:
+            draw_odds(sheet, width - 8 - odds_width(flag), y + 38, flag.tenths)
+
+
+def _flags_down(model: CalendarModel, axis: Axis) -> list[tuple[Flag, float]]:
+    """Flags and where they hang: from their date, or from under the one before."""
+    found, free = [], 0.0
+    for flag in model.flags:
+        y = max(axis.inside(flag.at), free)
+        found.append((flag, y))
+        free = y + (30 if flag.tenths is None else 56)
+    return found
 
 
 def _whole_down(sheet: Sheet, row: Row, axis: Axis, width: float, model: CalendarModel) -> None:
@@ -196,10 +236,7 @@ def _whole_down(sheet: Sheet, row: Row, axis: Axis, width: float, model: Calenda
     y = drawn[-1].b + 18
     said += [row.says] if row.says else []
     for n, line in enumerate(said):
-        while any(at - 6 < y < at + 46 for at in flags):
+        while any(at - 6 < y < at + 70 for at in flags):
             y += 4
         sheet.text(left, y, fitted(line, right - left), "plate b" if n == 0 and words else "plate")
         y += 22
-
-
-__all__ = ["draw", "now_words"]

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from rakelight.papers.pictures.calendar_rows import DUSTY, HAND, WET, Block, CalendarModel, Flag, Wait
 from rakelight.papers.pictures.calendar_shapes import Axis, Bar, draw_bar, draw_ring, draw_wait
-from rakelight.papers.pictures.canvas import Sheet, odds_words, pegs, words_width
+from rakelight.papers.pictures.canvas import Sheet, odds_words, words_width
 from rakelight.papers.plan_text import clock_words, day_words
 
 _HIGH = 31.0
-_PEGS = 134.0
+_PEGS = 124.0
 
 
 def now_words(model: CalendarModel) -> str:
@@ -65,19 +65,24 @@ class Heads:
         left = x - wide if x - wide >= 4 else x
         sheet.rect("flag", left, top, wide, 27)
         sheet.text(left + wide / 2, top + 19, flag.says, "flagt m")
-        if flag.share is not None:
-            at = left + wide + 14 if left < x else x + wide + 14
-            room = at + _PEGS + 70 <= axis.last + 14
-            at = at if room else spot.left
-            draw_pegs(sheet, at, top + 13, flag.share)
-            sheet.text(at + 118, top + 19, odds_words(flag.share), "b")
+        if flag.tenths is not None:
+            at = left + wide + 14
+            if at + odds_width(flag) > axis.last + 14:
+                at = left - odds_width(flag) - 2
+            draw_odds(sheet, at, top + 13, flag.tenths)
 
 
-def draw_pegs(sheet: Sheet, x: float, y: float, share: float) -> None:
-    """Ten pegs in ten holes."""
+def odds_width(flag: Flag) -> float:
+    """How wide the odds of a date are drawn, px; 0 where they are not known."""
+    return 0.0 if flag.tenths is None else _PEGS + words_width(odds_words(flag.tenths), True) + 10
+
+
+def draw_odds(sheet: Sheet, x: float, y: float, count: int) -> None:
+    """Ten pegs in ten holes, and the count in words."""
     for n in range(10):
-        filled = n < pegs(share)
-        sheet.circle("peg" if filled else "hole", (x + n * 12, y), 5 if filled else 3)
+        filled = n < count
+        sheet.circle("peg" if filled else "hole", (x + 5 + n * 12, y), 5 if filled else 3)
+    sheet.text(x + _PEGS, y + 6, odds_words(count), "b plate")
 
 
 def head_rows(model: CalendarModel, axis: Axis) -> Heads:
@@ -85,7 +90,7 @@ def head_rows(model: CalendarModel, axis: Axis) -> Heads:
     wanted: list[tuple[float, float, Flag | None]] = []
     for flag in reversed(model.flags):
         x, wide = axis.inside(flag.at), words_width(flag.says, True) + 18
-        odds = _PEGS + 70 if flag.share is not None else 0.0
+        odds = odds_width(flag) + 14 if flag.tenths is not None else 0.0
         left = x - wide if x - wide >= 4 else x
         if odds and left + wide + odds > axis.last + 14:
             left, wide = left - odds, wide + odds

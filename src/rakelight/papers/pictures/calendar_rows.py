@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from rakelight.errors import Finding, Severity
 from rakelight.papers.plan_text import day_words, part_words, range_words, ready_words
@@ -15,6 +15,9 @@ from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Job, Task, Work
 from rakelight.shop.hours import windows
 from rakelight.shop.model import Shop
+
+#: rows above which members stand in the row of what they are joined into, for each cut
+WIDE_ROWS, NARROW_ROWS = 12, 5
 
 #: kinds of work by their top edge
 WET, DUSTY, HAND = "wet", "dusty", "hand"
@@ -76,18 +79,17 @@ class Row:
     stays: tuple[Stay, ...] = ()
     start: datetime | None = None  # of the part: None from the beginning
     end: datetime | None = None  # joined into another then
-    into: str = ""
     says: str = ""  # beside the last wait: "full use likely 3 April"
     whole: bool = False
 
 
 @dataclass(frozen=True)
 class Flag:
-    """A wanted date; share, the odds of it, where they are known."""
+    """A wanted date; tenths, how many times in ten it is kept, where that is known."""
 
     at: datetime
     says: str
-    share: float | None = None
+    tenths: int | None = None
 
 
 @dataclass(frozen=True)
@@ -107,21 +109,27 @@ class CalendarModel:
 
 
 def calendar_model(
-    work: Work, plan: Plan, shop: Shop, found: Iterable[Finding] = (), *, shares: Mapping[datetime, float] | None = None,
-    most_rows: int = 12,
+    work: Work,
+    plan: Plan,
+    shop: Shop,
+    found: Iterable[Finding] = (),
+    *,
+    most_rows: int = WIDE_ROWS,
 ) -> CalendarModel:
     """The calendar of a plan.
 
-    Parameters: found, for the steps that are barred; shares, the odds by wanted date; most_rows, above which
-    parts that are joined into another are shown in its row.
-    """  # fmt: skip
+    Parameters: found, for the steps that are barred; most_rows, above which parts that are joined into another
+    are shown in its row.
+    """
     barred = {(f.where.part, f.where.step) for f in found if f.severity is Severity.ERROR and f.where.step}
     jobs = [job for job in _in_order(work) if any(t.id in plan.placed for t in job.tasks)]
     groups = [[job] for job in jobs]
     if len(groups) > most_rows:
         groups = _folded(jobs)
     rows = [_row(group, jobs, work, plan, shop, barred) for group in groups]
-    flags = tuple(Flag(d.by, _flag_words(d, jobs[-1].part.name), (shares or {}).get(d.by)) for d in sorted(plan.due, key=lambda d: d.by))
+    whole = jobs[-1].part.name if jobs else ""
+    dues = sorted(plan.due, key=lambda d: d.by)
+    flags = tuple(Flag(d.by, flag_words(d, whole), d.odds.in_tenths if d.odds else None) for d in dues)
     start, end = _ends(rows, plan, shop)
     now = plan.now if plan.now and start <= plan.now <= end else None
     days = _days(start, end)
@@ -131,8 +139,8 @@ def calendar_model(
     places = tuple(dict.fromkeys(s.place for r in rows for s in r.stays))
     title = f"Calendar of {work.piece.name}, {start.day} {start:%B} to {end.day} {end:%B %Y}"
     return CalendarModel(
-        title, _says(plan, jobs[-1].part.name), start, end, now, tuple(rows), flags, tuple(hours), shut, places
-    )  # fmt: skip
+        title, _says(plan, whole), start, end, now, tuple(rows), flags, tuple(hours), shut, places
+    )
 
 
 def _in_order(work: Work) -> list[Job]:
@@ -157,7 +165,7 @@ def _in_order(work: Work) -> list[Job]:
 
 def _folded(jobs: Sequence[Job]) -> list[list[Job]]:
     """Members of a joined part in its row, save those of the whole piece."""
-    last = jobs[-1]
+    last = jobs[-1] if jobs else None
     into = {m: job for job in jobs if job is not last for m in job.begins_after}
     groups: dict[str, list[Job]] = {}
     for job in jobs:
@@ -169,7 +177,9 @@ def _folded(jobs: Sequence[Job]) -> list[list[Job]]:
     return [groups[name] for name in ends]
 
 
-def _row(group: Sequence[Job], jobs: Sequence[Job], work: Work, plan: Plan, shop: Shop, barred: set[tuple[str, str]]) -> Row:  # fmt: skip
+def _row(
+    group: Sequence[Job], jobs: Sequence[Job], work: Work, plan: Plan, shop: Shop, barred: set[tuple[str, str]]
+) -> Row:
     job = group[-1]
     name = job.part.name
     tasks = [t for j in group for t in j.tasks if t.id in plan.placed and not t.board and t.do != "judge"]
@@ -180,12 +190,19 @@ def _row(group: Sequence[Job], jobs: Sequence[Job], work: Work, plan: Plan, shop
     whole = job is jobs[-1] and bool(job.begins_after)
     waits = [w for t in tasks if (w := _wait(t, tasks, plan))]
     after, says = _after(job, tasks, plan, None if begins else work, whole)
+    end = min(begins, default=None)
+    joined_here = bool(job.begins_after) and len(group) == 1
     return Row(
-        "All together" if whole else job.part.shown,
-        _wood_words(job, whole), tuple(blocks), tuple(waits + after), _stays(tasks, plan, shop, min(begins, default=None)),
-        min((b.start for b in blocks), default=None) if job.begins_after and len(group) == 1 else None,
-        min(begins, default=None), into.part.shown if into else "", says, whole,
-    )  # fmt: skip
+        name="All together" if whole else job.part.shown,
+        below=_wood_words(job, whole),
+        blocks=tuple(blocks),
+        waits=tuple(waits + after),
+        stays=_stays(tasks, plan, shop, end),
+        start=min((b.start for b in blocks), default=None) if joined_here else None,
+        end=end,
+        says=says,
+        whole=whole,
+    )
 
 
 def _wood_words(job: Job, whole: bool) -> str:
@@ -223,9 +240,10 @@ def _wait(task: Task, tasks: Sequence[Task], plan: Plan) -> Wait | None:
     ends = [(plan.placed[t.id].end, t) for t in before if plan.placed[t.id].end <= spot.start and t.id != task.id]
     if not ends:
         return None
-    begin, last = max(ends, key=lambda e: e[0])
+    begin = max(end for end, _ in ends)
     if spot.done:
-        laid = last.lay is not None and not last.board
+        worked = [e for e in ends if e[1].do not in ("move", "turn")]
+        laid = bool(worked) and max(worked, key=lambda e: e[0])[1].lay is not None
         return Wait(begin, spot.start, spot.start, spot.start, True) if laid and spot.start > begin else None
     return _from_ready(begin, spot.waited_for)
 
@@ -237,16 +255,28 @@ def _from_ready(begin: datetime, ready: Ready | None) -> Wait | None:
     return Wait(begin, max(begin, ready.likely), low, ready.high)
 
 
+def full_use(jobs: Iterable[Job], plan: Plan) -> Ready | None:
+    """When all that was laid on parts is ready for full use; None where nothing was laid, or it is never."""
+    uses = [
+        r
+        for job in jobs
+        for t in job.tasks
+        if t.id in plan.placed and not t.board
+        for r in plan.placed[t.id].ready
+        if r.for_ == "use"
+    ]
+    known = [r for r in uses if r.likely]
+    if not known or len(known) < len(uses):
+        return None
+    return max(known, key=lambda r: r.likely or plan.placed[next(iter(plan.placed))].end)
+
+
 def _after(job: Job, tasks: Sequence[Task], plan: Plan, work: Work | None, whole: bool) -> tuple[list[Wait], str]:
     """What is still waited for when the work is done: full use of the piece, or of a part that joins nothing."""
     if work is None or not tasks:
         return [], ""
-    jobs = work.jobs.values() if whole else [job]
-    uses = [r for j in jobs for t in j.tasks if t.id in plan.placed and not t.board
-            for r in plan.placed[t.id].ready if r.for_ == "use" and r.likely]  # fmt: skip
     begin = max(plan.placed[t.id].end for t in tasks)
-    last = max(uses, key=lambda r: r.likely or begin, default=None)
-    wait = _from_ready(begin, last)
+    wait = _from_ready(begin, full_use(work.jobs.values() if whole else [job], plan))
     if wait is None:
         return [], ""
     return [wait], f"full use likely {wait.likely.day} {wait.likely:%B}"
@@ -264,7 +294,8 @@ def _stays(tasks: Sequence[Task], plan: Plan, shop: Shop, until: datetime | None
     return tuple(found)
 
 
-def _flag_words(due: Due, whole: str) -> str:
+def flag_words(due: Due, whole: str) -> str:
+    """A wanted date in words: "ready to pack, wanted Fri 19 Mar"; the whole piece goes unnamed."""
     part = f"{lower_first(part_words(due.part))} " if due.part not in ("", whole) else ""
     what = ready_words(due.for_) if due.for_ in READINESSES else due.for_
     return f"{part}{what}, wanted {day_words(due.by)}"
@@ -305,8 +336,5 @@ def _says(plan: Plan, whole: str) -> str:
     said = "Rows are parts. Blocks are work, shadows are waits. Behind the now line waits end square; ahead they"
     said += " slope from earliest through likely to latest."
     for due in plan.due:
-        said += f" {upper_first(_flag_words(due, whole))}: {range_words(due)}."
+        said += f" {upper_first(flag_words(due, whole))}: {range_words(due)}."
     return said
-
-
-__all__ = ["Block", "CalendarModel", "Flag", "Row", "Stay", "Wait", "calendar_model", "date", "week_starts"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 from rakelight.papers.pictures.calendar_rows import DUSTY, HAND, WET, Block, CalendarModel, Row, Wait
 from rakelight.papers.pictures.canvas import Point, Sheet, num
@@ -180,7 +181,7 @@ def _cut(top: list[Point], last: float) -> list[Point]:
 def _reach(top: list[Point], up: float) -> float:
     """How far a falling line stands above a height."""
     right = top[0][0]
-    for (x0, h0), (x1, h1) in zip(top, top[1:], strict=False):
+    for (x0, h0), (x1, h1) in pairwise(top):
         if h1 >= up:
             right = x1
         elif h0 > up:

@@ -93,12 +93,13 @@ def pegs(share: float) -> int:
     return min(9, max(1, int(share * 10 + 0.5))) if share >= 0.03 else 0
 
 
-def odds_words(share: float) -> str:
-    """Times in ten, as the pegs show it."""
-    count = pegs(share)
-    if count in (0, 10):
-        return "not in ten" if count == 0 else "10 in 10"
-    return f"{count} in 10"
+def odds_words(tenths: int) -> str:
+    """Times in ten in words, as the pegs show them.
+
+    >>> odds_words(9), odds_words(0)
+    ('9 in 10', 'not once in 10')
+    """
+    return f"{tenths} in 10" if tenths else "not once in 10"
 
 
 class Sheet:
@@ -154,7 +155,8 @@ class Sheet:
     def svg(self) -> str:
         """The finished picture."""
         t, d = self.id("t"), self.id("d")
-        size = f'viewBox="0 0 {num(self.width)} {num(self.height)}" width="{num(self.width)}" height="{num(self.height)}"'
+        wide, high = num(self.width), num(self.height)
+        size = f'viewBox="0 0 {wide} {high}" width="{wide}" height="{high}"'
         own = f" id={quoteattr(self.inline)}" if self.inline else ""
         head = f'<svg xmlns="http://www.w3.org/2000/svg"{own} {size} role="img" aria-labelledby="{t} {d}">'
         title, says = escape(clean(self._title)), escape(clean(self._says))
@@ -165,7 +167,7 @@ class Sheet:
 
     def _style(self) -> str:
         scope = f"#{self.inline} " if self.inline else ""
-        lines = [] if self.inline else _token_lines()
+        lines = [] if self.inline else _token_lines(self.width > self.height)
         paper = [(s.removeprefix("paper "), d) for s, d in self._rules if s.startswith("paper ")]
         for selector, declarations in self._rules:
             if not selector.startswith("paper "):
@@ -175,13 +177,18 @@ class Sheet:
         return "\n".join(lines)
 
 
-def _token_lines() -> list[str]:
+def _token_lines(lying: bool) -> list[str]:
+    """The tokens by day, by night and on paper, which it fills; lying, on its side."""
+
     def all_of(which: int) -> str:
         return "svg{" + ";".join(f"--{name}:{values[which]}" for name, values in TOKENS.items()) + "}"
 
     return [
-        all_of(0), "@media (prefers-color-scheme:dark){" + all_of(1) + "}", "@media print{" + all_of(2) + "}",
-    ]  # fmt: skip
+        all_of(0),
+        "@media (prefers-color-scheme:dark){" + all_of(1) + "}",
+        "@media print{" + all_of(2) + "svg{width:100%;height:auto;max-height:100vh}}",
+        *(["@page{size:landscape}"] if lying else []),
+    ]
 
 
 def _rule(scope: str, selector: str, declarations: str) -> str:

@@ -46,7 +46,7 @@ def draw(model: FilmModel, narrow: bool = False, inline: str = "") -> str:
     """The picture as SVG; `narrow` and `inline` as in `picture_of`."""
     cut = _narrow(model) if narrow else _wide(model)
     sheet = Sheet(cut.width, cut.height, model.title, model.says, hatch_rules(inline), inline)
-    hatches(sheet)
+    hatches(sheet, cut.flat)
     draw_flat(sheet, model, cut.flat)
     _limits(sheet, model, cut)
     draw_arris(sheet, model, cut.arris)
@@ -61,25 +61,26 @@ def _wide(model: FilmModel) -> _Cut:
     s = scale_of(model)
     wood = 78 + s * max(model.ceiling_um, model.film.high)
     bottom = wood + 225
-    flat = Box(150, 640, wood, bottom, s)
-    return _Cut(1152, bottom + 44, flat, Box(826, 1146, wood, bottom, s), 134)
+    flat = Box(160, 640, wood, bottom, s)
+    return _Cut(1152, bottom + 44, flat, Box(826, 1146, wood, bottom, s), 144)
 
 
 def _narrow(model: FilmModel) -> _Cut:
     s = scale_of(model) * 0.85
     wood = 60 + s * max(model.ceiling_um, model.film.high)
     bottom = wood + 165
-    low = bottom + 96 + s * max(model.film.high, 1.0)
+    low = bottom + 90 + s * sum(band.arris_um for band in model.bands)
     flat = Box(88, 352, wood, bottom, s)
-    return _Cut(360, low + 150, flat, Box(88, 352, low, low + 140, s), 76)
+    return _Cut(360, low + 144, flat, Box(88, 352, low, low + 140, s), 76)
 
 
 def _heads(sheet: Sheet, model: FilmModel, cut: _Cut, narrow: bool) -> None:
-    sheet.text(cut.flat.left, 20 if narrow else 28, "On the flat", "b")
-    sheet.text(cut.flat.left, 40 if narrow else 50, model.odds_flat, "plate")
+    left, right = (12.0, 12.0) if narrow else (cut.flat.left, cut.arris.left)
+    sheet.text(left, 20 if narrow else 28, "On the flat", "b")
+    sheet.text(left, 41 if narrow else 50, model.odds_flat, "plate")
     y = cut.flat.bottom + 44 if narrow else 28
-    sheet.text(cut.arris.left, y, f"At the arris, {model.arris_words}", "b")
-    sheet.text(cut.arris.left, y + 21, model.odds_arris, "plate")
+    sheet.text(right, y, f"At the arris, {model.arris_words}", "b")
+    sheet.text(right, y + 21, model.odds_arris, "plate")
     if model.through_arris:
         _alarm(sheet, model.through_arris, cut.arris.right, cut.arris.bottom - (34 if narrow else 40))
     if model.through_flat:
@@ -158,9 +159,10 @@ def _notes(model: FilmModel) -> list[str]:
 
 def _bar(sheet: Sheet, model: FilmModel, cut: _Cut, narrow: bool) -> None:
     box = cut.flat
-    y, wide = box.bottom + (10 if narrow else 26), _BAR_UM * box.scale
+    um = _BAR_UM / 2 if narrow else _BAR_UM
+    y, wide = box.bottom + (10 if narrow else 26), um * box.scale
     sheet.line("lim", (box.left, y - 6), (box.left, y), (box.left + wide, y), (box.left + wide, y - 6))
-    words = f"{_BAR_UM:.0f} µm ({_BAR_UM / UM_PER_MIL:.0f} mil)"
+    words = f"{um:.0f} µm ({um / UM_PER_MIL:.0f} mil)"
     more = ", the same scale up and across"
     if not narrow and box.left + wide + 14 + words_width(words + more) < cut.width:
         words += more

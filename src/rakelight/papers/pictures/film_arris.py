@@ -11,12 +11,16 @@ from rakelight.spread import Spread
 
 _STEP_PX = 4.0
 _FLANK = math.pi / 4  # an arris of a square edge, crown up: flanks fall away at half a right angle
+#: how far from the crown a film is as full as on the flat, um, where the arc itself is shorter (judgement, for drawing)
+_BACK_UM = 400.0
+#: a place on the wood, px; the angle of its upright; the share of the flat's film there over the arris's
+_Spot = tuple[Point, float, float]
 
 
 def draw_arris(sheet: Sheet, model: FilmModel, box: Box) -> None:
     """Draw the arris into its box."""
-    spots = _spots(model.arris_um * box.scale, box)
-    ground = [spot for spot, _ in spots]
+    spots = _spots(model, box)
+    ground = [spot for spot, _, _ in spots]
     body = [*ground, (ground[-1][0], box.bottom), (ground[0][0], box.bottom)]
     sheet.polygon("wood", body)
     sheet.polygon("fib", body)
@@ -34,30 +38,32 @@ def draw_arris(sheet: Sheet, model: FilmModel, box: Box) -> None:
     sheet.line("top", *below)
 
 
-def _spots(radius: float, box: Box) -> list[tuple[Point, float]]:
-    """Points of the wood from left to right within the box, each with the angle of its upright."""
+def _spots(model: FilmModel, box: Box) -> list[_Spot]:
+    """Places on the wood from left to right, as far as the film above them stays in the box."""
+    radius, back = model.arris_um * box.scale, _BACK_UM * box.scale
     centre, half = (box.left + box.right) / 2, (box.right - box.left) / 2
-    count = round(2 * half / _STEP_PX)
-    found = []
-    for n in range(count + 1):
-        x = -half + 2 * half * n / count
-        end = radius * math.sin(_FLANK)
+    end = radius * math.sin(_FLANK)
+    full = max(back, radius * _FLANK)
+    found: list[_Spot] = []
+    for n in range(round(2 * half / _STEP_PX) + 1):
+        x = -half + _STEP_PX * n
         if abs(x) <= end:
             angle = math.asin(x / radius)
-            y = radius * (1 - math.cos(angle))
+            y, away = radius * (1 - math.cos(angle)), radius * abs(angle)
         else:
-            angle = math.copysign(_FLANK, x)
-            y = radius * (1 - math.cos(_FLANK)) + (abs(x) - end)
-        if box.wood + y <= box.bottom - 2:
-            found.append(((centre + x, box.wood + y), angle))
+            angle, run = math.copysign(_FLANK, x), abs(x) - end
+            y, away = radius * (1 - math.cos(_FLANK)) + run, radius * _FLANK + run * math.sqrt(2)
+        share = math.sin(math.pi / 2 * min(1.0, away / full)) ** 2
+        out = abs(x) + model.film_um * box.scale * abs(math.sin(angle))
+        if box.wood + y <= box.bottom - 2 and out <= half:
+            found.append(((centre + x, box.wood + y), angle, share))
     return found
 
 
-def _lifted(spots: list[tuple[Point, float]], flat_um: float, arris_um: float, scale: float) -> list[Point]:
-    """A surface so far above the wood: the arris's figure on the crown, the flat's where the flank begins."""
+def _lifted(spots: list[_Spot], flat_um: float, arris_um: float, scale: float) -> list[Point]:
+    """A surface so far above the wood: the arris's figure on the crown, the flat's away from it."""
     found = []
-    for (x, y), angle in spots:
-        share = math.sin(math.pi / 2 * min(1.0, abs(angle) / _FLANK)) ** 2
+    for (x, y), angle, share in spots:
         high = max(0.0, arris_um + (flat_um - arris_um) * share) * scale
         found.append((x + high * math.sin(angle), y - high * math.cos(angle)))
     return found
@@ -67,7 +73,7 @@ def _taken(
     sheet: Sheet,
     model: FilmModel,
     box: Box,
-    spots: list[tuple[Point, float]],
+    spots: list[_Spot],
     flat: float,
     arris: float,
     top: list[Point],

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rakelight.papers.pictures.canvas import Point, Rules, Sheet
 from rakelight.papers.pictures.film_model import FilmModel
 
-_STEP_PX = 5.0
+_STEP_PX = 4.0
 #: a band thinner than this holds no number
 _NUMBER_PX = 15.0
 _SCRATCH_PX = 1.2
@@ -36,6 +36,8 @@ def hatch_rules(inline: str) -> Rules:
         (".k1", "fill:@c1"), (".k2", "fill:@c2"), (".k1,.k2", "stroke:@ink;stroke-width:1.1"),
         (".f1", "fill:@c1"), (".ks", "fill:@ink"), (".ko", "fill:@sunk;stroke:@ink;stroke-width:1.1"),
         (".top", "fill:none;stroke:@ink;stroke-width:2.6;stroke-linejoin:round"),
+        (".glint", f"fill:none;stroke:url(#{own}rake);stroke-width:4.5;stroke-linecap:round"),
+        (".rk0,.rk1", "stop-color:@lamp"), (".rk1", "stop-opacity:0"), ("paper .glint", "stroke:none"),
         (".h1", f"fill:url(#{own}h1)"), (".h2", f"fill:url(#{own}h2)"), (".h3", f"fill:url(#{own}h3)"),
         (".hk", "fill:none;stroke:@ink"),
         (".lik", "fill:none;stroke:@ink;stroke-width:2.2;stroke-dasharray:7 4"),
@@ -49,8 +51,12 @@ def hatch_rules(inline: str) -> Rules:
     )  # fmt: skip
 
 
-def hatches(sheet: Sheet) -> None:
+def hatches(sheet: Sheet, box: Box) -> None:
     """Patterns: fibres, filler, and the three hatches of what rubbing takes: close for sure, open perhaps."""
+    ends = f'x1="{box.left:g}" x2="{box.left + (box.right - box.left) * 0.6:g}" y1="0" y2="0"'
+    stops = '<stop class="rk0"/><stop class="rk1" offset="1"/>'
+    rake = f'<linearGradient id="{sheet.id("rake")}" gradientUnits="userSpaceOnUse" {ends}>{stops}</linearGradient>'
+    sheet.define(rake)
     fibres = ((2.2, 2.0), (6.7, 5.9))
     dots = ((1.7, 1.7), (5.2, 5.2))
     for name, size, at, cls in (("fib", (9.0, 7.8), fibres, "dotty"), ("dots", (7.0, 7.0), dots, "dotk")):
@@ -84,7 +90,7 @@ def draw_flat(sheet: Sheet, model: FilmModel, box: Box) -> None:
         above = [(x, box.wood - box.scale * (height - band.dip_um * _deep(x, pores, False))) for x in xs]
         above = [(x, min(y, low[1])) for (x, y), low in zip(above, below, strict=True)]
         if band.kind == "filler":
-            _filler(sheet, below, above, box.wood)
+            _filler(sheet, below, above)
         else:
             rough = _scratched(below) if band.scratched and not model.fused else below
             sheet.polygon(_class(band.kind, band.number, model.fused), [*above, *reversed(rough)])
@@ -110,7 +116,7 @@ def _pores(model: FilmModel, box: Box) -> list[tuple[float, float]]:
         return []
     room = box.right - box.left
     first = box.left + max(half + 24, 0.3 * room)
-    pitch = max(2 * half + 40, 0.45 * room)
+    pitch = max(2 * half + 64, 0.45 * room)
     return [(x, half) for x in (first, first + pitch) if x - half < box.right]
 
 
@@ -128,14 +134,16 @@ def _deep(x: float, pores: list[tuple[float, float]], wall: bool) -> float:
     return 0.0
 
 
-def _filler(sheet: Sheet, below: list[Point], above: list[Point], wood: float) -> None:
+def _filler(sheet: Sheet, below: list[Point], above: list[Point]) -> None:
     """Filler lies in the pores alone."""
+    pairs = list(zip(below, above, strict=True))
     run: list[tuple[Point, Point]] = []
-    for low, high in [*zip(below, above, strict=True), ((0.0, 0.0), (0.0, 0.0))]:
+    for n, (low, high) in enumerate([*pairs, ((0.0, 0.0), (0.0, 0.0))]):
         if low[1] - high[1] > 0.3:
-            run.append((low, high))
+            run += [(low, high)] if run or n == 0 else [pairs[n - 1], (low, high)]
             continue
-        if len(run) > 1:
+        if run:
+            run += pairs[n : n + 1]
             points = [*(high for _, high in run), *(low for low, _ in reversed(run))]
             sheet.polygon("fill", points)
             sheet.polygon("dots", points)
@@ -156,6 +164,8 @@ def _taken(sheet: Sheet, model: FilmModel, box: Box, top: list[Point]) -> None:
         likely = min(level + model.take.likely * box.scale, box.wood)
         sheet.line("lik", (box.left, likely), (box.right, likely))
     sheet.line("top", *top)
+    lit = box.left + (box.right - box.left) * 0.6
+    sheet.line("glint", *((x, y) for x, y in top if x <= lit))
 
 
 def _numbers(sheet: Sheet, model: FilmModel, box: Box) -> None:

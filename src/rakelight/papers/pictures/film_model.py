@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rakelight.facts.load import Facts
 from rakelight.schedule.film_advice import times_in
@@ -91,16 +91,17 @@ def film_model(face: FaceAnswer, facts: Facts) -> FilmModel:
         through_flat=through[0] if rubbed else "",
         through_arris=through[1] if rubbed else "",
     )
-    return FilmModel(**{**model.__dict__, "says": _says(model)})
+    return replace(model, says=_says(model))
 
 
 def _bands(face: FaceAnswer, depth: float, facts: Facts) -> tuple[Band, ...]:
     film = face.film
-    left = {id(c.layer): c for c in film.coats}
+    coats = iter(film.coats)
+    films = [layer for layer in film.stack.layers if layer.laid_um > 0]
     found = [Band("old", 0, film.old_um, film.old_um, depth, False)] if film.old_um else []
     dip, number, at = depth, 0, -1
     acts = acts_of(film.stack, facts)
-    last = film.coats[-1].layer
+    last = films[-1]
     for layer in film.stack.layers:
         at += 1
         dip *= acts[at][1].keeps
@@ -108,8 +109,8 @@ def _bands(face: FaceAnswer, depth: float, facts: Facts) -> tuple[Band, ...]:
             at += 1
             if layer is not last:
                 dip = max(0.0, dip - acts[at][1].cuts_um)
-        coat = left.get(id(layer))
-        if coat:
+        if layer.laid_um > 0:
+            coat = next(coats)
             number += layer.do == "coat"
             kind = "coat" if layer.do == "coat" else "seal"
             n = number if kind == "coat" else 0
@@ -122,7 +123,7 @@ def _bands(face: FaceAnswer, depth: float, facts: Facts) -> tuple[Band, ...]:
 
 
 def _odds(chance: float, fused: bool) -> str:
-    what = "cut through" if fused else "a ring shows"
+    what = "a spot is cut through" if fused else "a ring shows"
     return f"{times_in(chance)} {what}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from rakelight.papers.pictures.canvas import words_width
 
@@ -122,8 +123,7 @@ def _apart(run: list[Called]) -> list[list[Called]]:
     for one in run:
         firsts.setdefault(one.number, one)
     alone = list(firsts.values())
-    pairs = list(zip(alone, alone[1:], strict=False))
-    fits = all(b.at - a.at > words_width(run_words([a])) + _GAP for a, b in pairs)
+    fits = all(b.at - a.at > words_width(run_words([a])) + _GAP for a, b in pairwise(alone))
     return [[one] for one in alone] if fits else [run]
 
 
@@ -172,7 +172,7 @@ def _shorter(group: Sequence[Called]) -> list[str]:
     """What a group may be called, the fullest first."""
     full = run_words(group)
     numbers = sorted({c.number for c in group if c.number})
-    choices = [full]
+    choices = [full] if group[0].base == "coat" else [full, group[0].base]
     if len(numbers) == 1:
         choices.append(str(numbers[0]))
     elif numbers:

@@ -10,12 +10,11 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from rakelight.plan.asking import after_failed
+from rakelight.plan.asking import BEYOND_TESTS, deviates
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
 from rakelight.plan.problem import Node, Problem, chain_keys
 from rakelight.plan.reckon import tasks_towards
-from rakelight.plan.waits import Event
 from rakelight.schedule.tasks import Asks, Task
 
 _ABRADES = ("sand", "scuff", "level", "rub")
@@ -50,7 +49,7 @@ class Reader:
         self.problem = problem
         self.nodes = nodes
         self.draft = draft
-        self.z = {m: after_failed(0.0, p) for m, p in draft.floors.items()}
+        self.slowed = deviates({}, draft.floors)
         self.owner = {
             _minute(event_minute(x)): key for key, x in draft.laid.items() if x.task and _leaves_event(x.task)
         }
@@ -69,6 +68,10 @@ class Reader:
         for n in range(len(self.problem.targets)):
             links.dates[n] = list(self._date(n))
         return links
+
+    def z(self, readiness: str) -> Mapping[str, float]:
+        """Deviates of materials as the planner takes them: a failed test says nothing of packing."""
+        return {} if readiness in BEYOND_TESTS else self.slowed
 
     # -- before a step --------------------------------------------------------------------------
 
@@ -96,10 +99,8 @@ class Reader:
 
     def _needs(self, key: str, node: Node, asks: Asks, hist: Hist) -> Iterable[Link]:
         over = asks.over or node.task.lay
-        faces = asks.faces or node.task.faces
-        closed = any(f.closed for f in node.job.part.faces if f.name in faces)
         parts = self.problem.waits.parts(
-            hist.events, hist.stays, asks.readiness, over=over, closed=closed, z=self.z
+            hist.events, hist.stays, asks.readiness, over=over, closed=hist.closed, z=self.z(asks.readiness)
         )
         for need, hour in parts:
             event = hist.events[need.at]
@@ -146,13 +147,12 @@ class Reader:
         for name in node.chains:
             chain = self.draft.pasts.get(name)
             for hist in chain.all_pasts() if chain else []:
-                events = tuple(e for e in hist.events if e.hour <= hour + 1e-6)
-                if not events:
+                past, waits = hist.until(hour), self.problem.waits
+                if not past.events:
                     continue
-                ready = self.problem.waits.ready
-                handle = max(handle, _finite(ready(events, hist.stays, "handle", z=self.z), hour))
+                handle = max(handle, _finite(past.ready(waits, "handle", z=self.z("handle")), hour))
                 if node.task.lay:
-                    dry = max(dry, _finite(ready(events, hist.stays, "dust-free", z=self.z), hour))
+                    dry = max(dry, _finite(past.ready(waits, "dust-free", z=self.z("dust-free")), hour))
         if node.task.lay:
             links.wet[key] = (dry - hour) * 60
         links.stands[key] = (handle - hour) * 60
@@ -177,7 +177,10 @@ class Reader:
                     yield from self._dry(target.for_, hist)
 
     def _dry(self, readiness: str, hist: Hist) -> Iterable[Link]:
-        for need, hour in self.problem.waits.parts(hist.events, hist.stays, readiness, z=self.z):
+        parts = self.problem.waits.parts(
+            hist.events, hist.stays, readiness, closed=hist.closed, z=self.z(readiness)
+        )
+        for need, hour in parts:
             event = hist.events[need.at]
             owner = self.owner.get(_minute(event.hour * 60))
             if owner in self.nodes and math.isfinite(hour):
@@ -187,11 +190,6 @@ class Reader:
 def event_minute(laid: Laid) -> int:
     """Minute at which what a step does to a face is done."""
     return laid.laid_end if laid.task and laid.task.lay else laid.end
-
-
-def last_event(events: Iterable[Event]) -> float:
-    """Hour of the last event; 0 where there is none."""
-    return max((e.hour for e in events), default=0.0)
 
 
 def _leaves_event(task: Task) -> bool:
@@ -204,3 +202,33 @@ def _minute(minute: float) -> int:
 
 def _finite(hour: float, instead: float) -> float:
     return hour if math.isfinite(hour) else instead + 7 * 24
+
+
+def takes_of(node: Node, chain: str) -> float:
+    """Drying places one lot of a part takes."""
+    if chain.endswith("#board"):
+        return 1.0
+    task, part = node.task, node.job.part
+    here = part.takes * (task.pieces[1] - task.pieces[0] + 1 if task.lot[1] > 1 else part.count)
+    return here / len(node.chains)
+
+
+def scuff_minutes(problem: Problem, node: Node) -> float:
+    """Minutes to scuff what a coat goes on."""
+    faces = [f for f in node.job.part.faces if f.name in node.task.faces]
+    area = sum(f.area_m2 for f in faces) * node.job.part.count
+    least = problem.facts.figure("labour_least_min").value.likely
+    return max(least, problem.facts.labour["scuff"].minutes_per_m2.likely * area)
+
+
+def cleaning_of(problem: Problem, node: Node) -> tuple[float, float] | None:
+    """Minutes of setting up and cleaning of a session, where the coat belongs to one."""
+    task = node.task
+    if not task.lay or task.do in ("oil", "wax", "fill"):
+        return None
+    gun = problem.shop.gear.gun
+    if task.gun and gun:
+        return round(gun.set_up_min), round(gun.clean_min)
+    if task.gun or task.lay.by not in ("brush", "pad"):
+        return None
+    return 0, round(problem.facts.figure("brush_clean_min").value.likely)

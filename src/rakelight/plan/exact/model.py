@@ -6,99 +6,63 @@ a row of segments: as many as the plan it starts from has and one more, two at l
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
 
 from ortools.sat.python import cp_model
 
 from rakelight.plan.draft import Draft
 from rakelight.plan.exact.days import TICK, Starts, up
-from rakelight.plan.exact.links import Link, Links
+from rakelight.plan.exact.links import Link, Links, cleaning_of, scuff_minutes, takes_of
+from rakelight.plan.exact.variables import Lin, Segment, Step, Var, Variables
 from rakelight.plan.fitting import on_grid
 from rakelight.plan.problem import Node, Problem
-
-Var = cp_model.IntVar
-Lin = cp_model.LinearExpr | int
 
 DAY = 1440 // TICK
 
 
-@dataclass
-class Segment:
-    """A stretch of work of one step."""
+class Model(Variables):
+    """The model, its variables and a complete hint.
 
-    start: Var
-    size: Lin
-    end: Var
-    interval: cp_model.IntervalVar
+    `lean`: for the finish alone. Days without a visit are left out, a part stands as long as it does in the plan it
+    starts from, and the coats `opened` bring setting up and cleaning along (None: those that do in that plan);
+    laying out again puts all of it right.
+    """
 
-
-@dataclass
-class Step:
-    """One step in the model."""
-
-    start: Lin
-    end: Lin  # cleaning included
-    on: Lin  # when the coat is on; else the end
-    segments: list[Segment] = field(default_factory=list)
-    day: Var | None = None
-    opens: Lin = 0  # 1 where it brings setting up and cleaning along
-
-
-class Model:
-    """The model, its variables and a complete hint."""
-
-    def __init__(self, problem: Problem, nodes: Mapping[str, Node], draft: Draft, links: Links) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        nodes: Mapping[str, Node],
+        draft: Draft,
+        links: Links,
+        lean: bool = False,
+        opened: Collection[str] | None = None,
+    ) -> None:
+        self.lean, self.opened = lean, opened
         self.problem, self.draft, self.links = problem, draft, links
         self.nodes = {k: n for k, n in nodes.items() if k in draft.laid}
-        self.cp = cp_model.CpModel()
+        super().__init__()
         hours = problem.hours
         windows = [(up(a), b // TICK) for a, b in hours.windows]
         self.first = up(problem.start)
-        self.last = up(draft.finish) + DAY
+        self.last = up(draft.finish) + DAY // 12
         self.starts = Starts(windows, self.first, self.last)
         self.midnight = up(hours.next_day(problem.start)) - DAY
         self.steps: dict[str, Step] = {}
-        self.hints: dict[int, tuple[Var, int]] = {}
         self.work: list[cp_model.IntervalVar] = []  # of the one maker
         self.late_coats: list[Var] = []
         self.scuffs: dict[str, list[cp_model.IntervalVar]] = {}  # by place
         self.openers: list[Var] = []
         self.rests: list[Var] = []
-        self._open_days()
+        if not lean:
+            self._open_days()
         self._steps()
-        self._sessions()
+        if not lean:
+            self._sessions()
         self._order()
         self._windows()
         self._rooms()
         self.cp.add_no_overlap(self.work)
         self._goals()
-
-    # -- small things ---------------------------------------------------------------------------
-
-    def hint(self, var: Var, value: int) -> None:
-        """Say what a variable is in the plan it starts from."""
-        self.hints[var.index] = (var, value)
-
-    def number(self, low: int, high: int, hint: int, name: str = "") -> Var:
-        """A whole number with its hint."""
-        var = self.cp.new_int_var(low, high, name)
-        self.hint(var, min(max(hint, low), high))
-        return var
-
-    def yes(self, hint: bool, name: str = "") -> Var:
-        """A yes or no with its hint."""
-        var = self.cp.new_bool_var(name)
-        self.hint(var, int(hint))
-        return var
-
-    def span(self, start: Lin, size: Lin, end: Lin, here: Var | None = None) -> cp_model.IntervalVar:
-        """An interval whose end is its start and size: the solver must be told so."""
-        told = self.cp.add(start + size == end)
-        if here is None:
-            return self.cp.new_interval_var(start, size, end, "")
-        told.only_enforce_if(here)
-        return self.cp.new_optional_interval_var(start, size, end, here, "")
 
     def day_of(self, key: str) -> Var:
         """The local day a step begins on."""
@@ -157,7 +121,7 @@ class Model:
             spans = zip(open_.starts, open_.ends, strict=True)
             within = [(up(a * 60), int((b * 60 + 1) // TICK)) for a, b in spans]
         plain = max(1, up(on_grid(task.minutes.likely + task.block_min)))
-        extra = self._extra(node)
+        extra = cleaning_of(self.problem, node)
         start = self.cp.new_int_var_from_domain(self.starts.of(plain, within), key)
         self.hint(start, up(laid.start))
         if not extra:
@@ -167,7 +131,11 @@ class Model:
             return Step(start, end, end, [segment])
         before, after = extra
         whole = up(on_grid(task.minutes.likely + task.block_min + before + after))
-        opens = self.yes(laid.before_min + laid.after_min > 0, f"opens {key}")
+        opened = laid.before_min + laid.after_min > 0
+        if self.lean:
+            opened = key in self.opened if self.opened is not None else opened
+            return self._lean_coat(start, plain, whole if opened else plain, up(after) if opened else 0, within)
+        opens = self.yes(opened, f"opens {key}")
         self.cp.add_linear_expression_in_domain(start, self.starts.of(whole, within)).only_enforce_if(opens)
         size = plain + (whole - plain) * opens
         till = self.number(self.first, self.last + DAY, up(laid.end))
@@ -176,17 +144,13 @@ class Model:
         on = start + plain + (whole - up(after) - plain) * opens
         return Step(start, till, on, [Segment(start, size, till, interval)], opens=opens)
 
-    def _extra(self, node: Node) -> tuple[float, float] | None:
-        """Minutes of setting up and cleaning of a session, where the coat belongs to one."""
-        task = node.task
-        if not task.lay or task.do in ("oil", "wax", "fill"):
-            return None
-        gun = self.problem.shop.gear.gun
-        if task.gun and gun:
-            return round(gun.set_up_min), round(gun.clean_min)
-        if task.gun or task.lay.by not in ("brush", "pad"):
-            return None
-        return 0, round(self.problem.facts.figure("brush_clean_min").value.likely)
+    def _lean_coat(self, start: Var, plain: int, size: int, after: int, within: list[tuple[int, int]] | None) -> Step:
+        """A coat of fixed length."""
+        if size != plain:
+            self.cp.add_linear_expression_in_domain(start, self.starts.of(size, within))
+        interval = self.cp.new_fixed_size_interval_var(start, size, "")
+        self.work.append(interval)
+        return Step(start, start + size, start + size - after, [Segment(start, size, start, interval)])
 
     def _split(self, key: str, node: Node) -> Step:
         laid = self.draft.laid[key]
@@ -317,7 +281,7 @@ class Model:
             for link in links:
                 latest = self.steps[link.before].on + int(link.minutes // TICK)
                 self.cp.add(step.start <= latest).only_enforce_if(~late)
-            minutes = sum(b - a for a, b in had.spans) if had else self._scuff_min(key)
+            minutes = sum(b - a for a, b in had.spans) if had else scuff_minutes(self.problem, self.nodes[key])
             length = max(1, up(minutes))
             begin = self.cp.new_int_var_from_domain(self.starts.of(length), f"scuff {key}")
             self.hint(begin, up(had.start) if had else self.starts.windows[0][0])
@@ -327,13 +291,6 @@ class Model:
             self.cp.add(step.start >= begin + length + up(self.problem.settle)).only_enforce_if(late)
             for link in links:
                 self.cp.add(begin >= self.steps[link.before].on).only_enforce_if(late)
-
-    def _scuff_min(self, key: str) -> float:
-        node = self.nodes[key]
-        faces = [f for f in node.job.part.faces if f.name in node.task.faces]
-        area = sum(f.area_m2 for f in faces) * node.job.part.count
-        least = self.problem.facts.figure("labour_least_min").value.likely
-        return max(least, self.problem.facts.labour["scuff"].minutes_per_m2.likely * area)
 
     # -- rooms ----------------------------------------------------------------------------------
 
@@ -382,18 +339,24 @@ class Model:
                 where = node.task.move_to or laid.place
                 if where != place or laid.done:
                     continue
-                takes = min(self._takes(node, chain), capacity)
+                takes = min(takes_of(node, chain), capacity)
                 step = self.steps[key]
                 full = step.on + max(1, up(self.links.stands.get(key, 0.0)))
                 stand = up(laid.laid_end) + max(1, up(self.links.stands.get(key, 0.0)))
                 later = keys[at + 1] if at + 1 < len(keys) else ""
+                soon = False
                 if later and not self.draft.laid[later].done:
+                    soon = up(self.draft.laid[later].start) < stand
                     stand = min(stand, up(self.draft.laid[later].start))
+                if self.lean and not soon and isinstance(step.on, cp_model.LinearExpr):
+                    fixed = self.cp.new_fixed_size_interval_var(step.start, stand - up(laid.start), "")
+                    rows.append((fixed, round(takes * scale)))
+                    continue
                 until = self.number(self.first, self.last + 60 * DAY, stand)
-                if later and not self.draft.laid[later].done:
+                if later and not self.draft.laid[later].done and not self.lean:
                     self.cp.add_min_equality(until, [full, self.steps[later].start])
                 else:
-                    self.cp.add(until == full)
+                    self.cp.add(until == (self.steps[later].start if soon else full))
                 size = self.number(0, 120 * DAY, stand - up(laid.start))
                 rows.append((self.span(step.start, size, until), round(takes * scale)))
         if sum(d for _, d in rows) > capacity * scale:
@@ -405,14 +368,6 @@ class Model:
             for chain in self.nodes[key].chains if key in self.nodes else ():
                 found.setdefault(chain, []).append(key)
         return found
-
-    @staticmethod
-    def _takes(node: Node, chain: str) -> float:
-        if chain.endswith("#board"):
-            return 1.0
-        task, part = node.task, node.job.part
-        here = part.takes * (task.pieces[1] - task.pieces[0] + 1 if task.lot[1] > 1 else part.count)
-        return here / len(node.chains)
 
     # -- what is wanted -------------------------------------------------------------------------
 

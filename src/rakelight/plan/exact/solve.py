@@ -7,22 +7,24 @@ proven is proven for the waits as they stand in the plan; the bound beside it (`
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from time import monotonic
 
 from ortools.sat.python import cp_model
 
+from rakelight.plan.bounds import unhindered
 from rakelight.plan.draft import Draft
 from rakelight.plan.exact.days import TICK, up
 from rakelight.plan.exact.links import Reader
-from rakelight.plan.exact.model import Lin, Model, Step
-from rakelight.plan.exact.replay import Planned, replay
-from rakelight.plan.problem import Node, Problem, nodes_of
+from rakelight.plan.exact.model import DAY, Model
+from rakelight.plan.exact.replay import replay
+from rakelight.plan.exact.variables import Lin, Step
+from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.timeline import Span
 from rakelight.plan.verify import verify
 
-#: fewer and CP-SAT runs no neighbourhood search: measured, docs/decisions.md
+#: with fewer CP-SAT runs no neighbourhood search, whatever the cores: measured
 LEAST_WORKERS = 8
 ROUNDS = 4
 
@@ -63,69 +65,101 @@ def solve(problem: Problem, draft: Draft, effort: Effort, tell: Tell | None = No
 
     Args: draft, the plan to start from, itself sound; effort; tell, is told where it stands.
     """
-    nodes = nodes_of(problem.work)
-    best, base, proof = draft, draft, Proof()
-    until = monotonic() + effort.seconds
-    seen: set[tuple[tuple[str, tuple[Span, ...]], ...]] = set()
-    for turn in range(ROUNDS):
-        left = until - monotonic()
-        if left < min(0.2, effort.seconds / 4):
-            break
-        found = _turn(problem, nodes, base, effort, left if effort.units is None else effort.seconds)
-        if found is None:
-            break
-        planned, proof = found[0], replace(found[1], rounds=turn + 1)
-        drafts = [replay(problem, nodes, planned, draft.floors, keep) for keep in (True, False)]
-        sound = [d for d in drafts if not verify(problem, d)]
-        for one in sound:
-            if rank(one) < rank(best):
-                best = one
-        if tell:
-            tell(f"round {turn + 1}: finish {problem.hours.moment(best.finish):%a %-d %B %H:%M}")
-        mark = tuple(sorted(planned.items()))
-        if not sound or mark in seen or _as_hoped(best, proof):
-            break
-        seen.add(mark)
-        base = min(sound, key=rank)
-    return best, replace(proof, improved=rank(best) < rank(draft))
+    search = Search(problem, draft, effort, tell)
+    search.early_finish()
+    search.few_visits()
+    return search.best, replace(search.proof, improved=rank(search.best) < rank(draft))
 
 
-def _as_hoped(best: Draft, proof: Proof) -> bool:
-    """The plan as laid out is as good as the model said: reading again would change nothing."""
-    return proof.finish_proven and rank(best)[2] <= up(proof.finish) and rank(best)[3] <= proof.visits_least
+class Search:
+    """Rounds of reading, solving and laying out again."""
 
+    def __init__(self, problem: Problem, draft: Draft, effort: Effort, tell: Tell | None) -> None:
+        self.problem, self.effort, self.tell = problem, effort, tell
+        self.nodes = nodes_of(problem.work)
+        self.best = draft
+        self.proof = Proof()
+        self.until = monotonic() + effort.seconds
+        free = unhindered(problem)
+        self.least = free.finish
+        self.heads = {key: float(laid.start) for key, laid in free.laid.items() if not laid.done}
 
-def _turn(
-    problem: Problem, nodes: Mapping[str, Node], base: Draft, effort: Effort, seconds: float
-) -> tuple[Planned, Proof] | None:
-    """One reading and solving: spans in minutes."""
-    begun = monotonic()
-    model = Model(problem, nodes, base, Reader(problem, nodes, base).read())
-    stages = Stages(model, effort)
+    def left(self, share: float) -> float:
+        """Seconds for the next solving."""
+        return max(0.05, (self.until - monotonic()) * share)
 
-    def left() -> float:
-        return max(0.05, seconds - (monotonic() - begun))
+    def early_finish(self) -> None:
+        """Dates, scuffs and the finish, in rounds, until the plan as laid out is as the model said."""
+        base = self.best
+        for turn in range(ROUNDS):
+            if turn and self.left(1.0) < self.effort.seconds * 0.2:
+                return
+            # at first each coat has time to clean up after it; then those that do in the plan laid out
+            stages = self._finish(base, None if turn else set(self.nodes), turn + 1)
+            if stages is None:
+                return
+            sound = self._lay_out(stages, f"round {turn + 1}")
+            if not sound or self._met():
+                return
+            base = min(sound, key=rank)
 
-    if base.late > 0:
-        if not stages.least(model.late, left() / 3):
+    def _met(self) -> bool:
+        return self.best.finish - self.least <= TICK and not self.best.late and not self.best.added
+
+    def _finish(self, base: Draft, opened: Collection[str] | None, turn: int) -> Stages | None:
+        model = self._model(base, True, opened)
+        scuff, late = self._weights(model)
+        stages = Stages(model, self.effort)
+        more = scuff * model.added + late * model.late
+        if not stages.least(model.finish + more, self.left(0.6 if turn == 1 else 0.4)):
             return None
-        stages.hold(model.late)
-    else:
-        model.cp.add(model.late <= 0)
-    if base.added:
-        stages.least(model.added, left() / 3)
-        stages.hold(model.added)
-    elif model.late_coats:
-        model.cp.add(model.added <= 0)
-    if not stages.least(model.finish, left() * 0.5):
-        return None
-    finish, least, proven = stages.value, stages.bound, stages.proven
-    stages.hold(model.finish)
-    stages.least(model.visits + model.set_ups, left() * 0.8)
-    proof = Proof(
-        1, finish * TICK, least * TICK, proven, stages.bound, stages.proven and proven
-    )
-    return stages.planned(), proof
+        over = stages.of(more)
+        self.proof = replace(
+            self.proof,
+            rounds=turn,
+            finish=(stages.value - over) * TICK,
+            finish_least=max(0.0, (stages.bound - over) * TICK),
+            finish_proven=stages.proven,
+        )
+        return stages
+
+    def few_visits(self) -> None:
+        """Visits and set-ups, at the finish reached."""
+        model = self._model(self.best)
+        stages = Stages(model, self.effort)
+        for goal, most in (
+            (model.late, up(self.best.late)),
+            (model.added, self.best.added),
+            (model.finish, up(self.best.finish)),
+        ):
+            if not isinstance(goal, int):
+                model.cp.add(goal <= most)
+        if stages.least(model.visits + model.set_ups, self.left(0.9)):
+            self.proof = replace(self.proof, visits_least=stages.bound, visits_proven=stages.proven)
+            self._lay_out(stages, "visits")
+
+    def _model(self, base: Draft, lean: bool = False, opened: Collection[str] | None = None) -> Model:
+        links = Reader(self.problem, self.nodes, base).read()
+        for key, head in self.heads.items():
+            links.floors[key] = max(head, links.floors.get(key, 0.0))
+        model = Model(self.problem, self.nodes, base, links, lean, opened)
+        model.cp.add(model.finish >= int(self.least // TICK))
+        return model
+
+    @staticmethod
+    def _weights(model: Model) -> tuple[int, int]:
+        """One scuff outweighs any finish, and one tick late any number of scuffs."""
+        scuff = model.last + 60 * DAY
+        return scuff, scuff * (len(model.late_coats) + 1)
+
+    def _lay_out(self, stages: Stages, what: str) -> list[Draft]:
+        planned = stages.planned()
+        drafts = [replay(self.problem, self.nodes, planned, self.best.floors, keep) for keep in (True, False)]
+        sound = [d for d in drafts if not d.stuck and not verify(self.problem, d)]
+        self.best = min([self.best, *sound], key=rank)
+        if self.tell:
+            self.tell(f"{what}: ends {self.problem.hours.moment(self.best.finish):%a %-d %B %H:%M}")
+        return sound
 
 
 class Stages:
@@ -135,6 +169,7 @@ class Stages:
         self.model, self.effort = model, effort
         self.value = self.bound = 0.0
         self.proven = False
+        self.solver = cp_model.CpSolver()
         self.found: dict[int, int] = {i: h for i, (_, h) in model.hints.items()}
         self.solved: dict[str, tuple[Span, ...]] = {}
 
@@ -146,10 +181,10 @@ class Stages:
             return True
         cp = self.model.cp
         cp.minimize(goal)
-        cp.clear_hints()
+        cp.clear_hints()  # type: ignore[no-untyped-call]
         for index, (var, _) in self.model.hints.items():
             cp.add_hint(var, self.found[index])
-        solver = cp_model.CpSolver()
+        solver = self.solver = cp_model.CpSolver()
         parameters = solver.parameters
         parameters.num_workers = 1 if self.effort.units is not None else max(LEAST_WORKERS, self.effort.workers)
         parameters.random_seed = 0
@@ -166,10 +201,9 @@ class Stages:
         self.solved = {k: _spans(solver, step) for k, step in self.model.steps.items()}
         return True
 
-    def hold(self, goal: Lin) -> None:
-        """From now on, no worse than found."""
-        if not isinstance(goal, int):
-            self.model.cp.add(goal <= round(self.value))
+    def of(self, goal: Lin) -> float:
+        """What a sum comes to in the last solution."""
+        return float(self.solver.value(goal))
 
     def planned(self) -> dict[str, tuple[Span, ...]]:
         """Spans of work in minutes."""

@@ -1,0 +1,112 @@
+"""Questions of air: may it be laid now, is this vapour too much, what a logger has written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
+Material = Annotated[str, typer.Option("--material", help='What is laid, as "dewaxed shellac".')]
+Method = Annotated[str, typer.Option("--method", help="brush, wipe, pad, spray; else as it is mostly laid.")]
+ShopFile = Annotated[
+    Path | None, typer.Option("--shop", help="The shop: its air, hours and rooms.", metavar="SHOP.toml")
+]
+PlaceName = Annotated[str, typer.Option("--place", help="Room of the shop; else where work begins.")]
+Heater = Annotated[str, typer.Option("--heater", help='none, electric, vented, unvented or "wood stove".')]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this room."""
+    app.command(short_help="May it be laid in this air.")(air)
+    app.command(short_help="Is this vapour too much.")(vapour)
+    app.command("air-log", short_help="Read a logger's file.")(air_log)
+
+
+def air(
+    material: Material,
+    temp: Annotated[str, typer.Option("--temp", help='Of the air, as "75 F"; with --shop its own.')] = "",
+    rh: Annotated[str, typer.Option("--rh", help="Humidity of the air in per cent, as 76.")] = "",
+    dew_point: Annotated[
+        str, typer.Option("--dew-point", help="Instead of --rh, as a weather report has it.")
+    ] = "",
+    outdoor: Annotated[
+        str, typer.Option("--outdoor", help='Instead: the air outdoors, as "40 F, 80 %", warmed.')
+    ] = "",
+    method: Method = "",
+    piece_temp: Annotated[str, typer.Option("--piece-temp", help="Of the piece; else as the air.")] = "",
+    retarder: Annotated[bool, typer.Option("--retarder", help="Lacquer with retarder in it.")] = False,
+    heater: Heater = "",
+    shop: ShopFile = None,
+    place: PlaceName = "",
+    now: Annotated[str, typer.Option("--now", help="With --shop: at this moment; else the clock.")] = "",
+    svg: Annotated[
+        Path | None, typer.Option("--svg", help="With --shop: draw the week's air into this file.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """May it be laid in this air, which rule decides, and what to do; with a shop, tonight and the good hours too."""
+    from rakelight.cli import air_told
+
+    asked = air_told.Asked(material, method, temp, rh, dew_point, outdoor, piece_temp, retarder, heater)
+    raise typer.Exit(air_told.air(asked, shop, place, now, svg, as_json))
+
+
+def vapour(
+    material: Material,
+    amount: Annotated[
+        str, typer.Option("--amount", help='Of the liquid as laid, as "500 ml" or "12 fl oz".')
+    ],
+    method: Method = "",
+    room: Annotated[
+        str, typer.Option("--room", help='"60 m3" or "20 ft x 20 ft x 9 ft"; with --shop its own.')
+    ] = "",
+    air_changes: Annotated[
+        float | None, typer.Option("--air-changes", help="An hour; not known: 0.5.")
+    ] = None,
+    mixing: Annotated[
+        float | None, typer.Option("--mixing", help="1 well stirred to 10 still corners; else 5.")
+    ] = None,
+    flame: Annotated[
+        bool, typer.Option("--flame", help="A flame, pilot light or burner is in the place.")
+    ] = False,
+    heater: Heater = "",
+    no_methanol: Annotated[
+        bool, typer.Option("--no-methanol", help="The alcohol's sheet shows no methanol.")
+    ] = False,
+    shop: ShopFile = None,
+    place: PlaceName = "",
+    as_json: Json = False,
+) -> None:
+    """What so much of it does to the air of a room, for breath and for fire, and how much may be laid at a time."""
+    from rakelight.cli import air_told
+
+    where = air_told.Where(room, air_changes, mixing, flame, heater, no_methanol, shop, place)
+    raise typer.Exit(air_told.vapour(material, amount, method, where, as_json))
+
+
+def air_log(
+    file: Annotated[Path, typer.Argument(help="The logger's CSV.", metavar="FILE.csv")],
+    shop: Annotated[Path, typer.Option("--shop", help="The shop it hung in.", metavar="SHOP.toml")] = Path(
+        "shop.toml"
+    ),
+    place: PlaceName = "",
+    unit: Annotated[str, typer.Option("--unit", help="F or C, where no heading says it.")] = "",
+    order: Annotated[str, typer.Option("--order", help="d/m or m/d, where the dates do not settle it.")] = "",
+    time_column: Annotated[
+        str, typer.Option("--time-column", help="Its heading; two with a comma between.")
+    ] = "",
+    temp_column: Annotated[str, typer.Option("--temp-column", help="Its heading.")] = "",
+    rh_column: Annotated[str, typer.Option("--rh-column", help="Its heading.")] = "",
+    material: Annotated[
+        str, typer.Option("--material", help="Say how many days had an hour to lay this.")
+    ] = "",
+    method: Method = "",
+    as_json: Json = False,
+) -> None:
+    """The shop's year as a logger wrote it, and the air lines it gives for the shop file."""
+    from rakelight.cli import log_told
+
+    columns = {"time": time_column, "temp": temp_column, "rh": rh_column, "unit": unit, "order": order}
+    raise typer.Exit(log_told.air_log(file, shop, place, columns, material, method, as_json))

@@ -1,0 +1,288 @@
+"""What the commands of air and vapour ask, answer and print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from rakelight.cli.plain import data, width
+from rakelight.errors import Misread, Refused
+from rakelight.facts import load
+from rakelight.facts.air_tables import heaters
+from rakelight.facts.load import Facts
+from rakelight.facts.names import find_material
+from rakelight.papers.wrapping import wrapped
+from rakelight.physics.air import rh_of, saturation_pa
+from rakelight.physics.blush import warmed_rh
+from rakelight.plan.air_answers import AirAnswer, air_answer
+from rakelight.plan.air_week import AirWeek, Tonight, tonight, week_of
+from rakelight.schedule.tasks import Lay
+from rakelight.shop.model import Shop
+from rakelight.units import read_air, read_amount, read_date, read_percent, read_temp, read_volume, show_temp
+
+_FINE, _WARNED = 0, 1
+_HEADS = {"go": "Go.", "warn": "Mind.", "hold": "Not now.", "refuse": "Stop.", "stop": "Stop."}
+_DEFER = "The product's own sheet and local code come first."
+_DAYS = 7
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was said of the air and the coat, in words."""
+
+    material: str
+    method: str
+    temp: str
+    rh: str
+    dew_point: str
+    outdoor: str
+    piece_temp: str
+    retarder: bool
+    heater: str
+
+    @property
+    def unit(self) -> str:
+        """ "in" where anything was said in Fahrenheit."""
+        said = " ".join((self.temp, self.dew_point, self.outdoor, self.piece_temp)).upper()
+        return "in" if "F" in said else ""
+
+
+def open_shop(path: Path) -> Shop:
+    """A shop file; raises Refused with all that is wrong in it."""
+    from rakelight.shop.file import read_shop
+
+    shop, found = read_shop(path)
+    if shop is None:
+        raise Refused(found)
+    return shop
+
+
+def place_of(shop: Shop, name: str) -> str:
+    """A place by its name; the first where none is said. Raises Misread for one the shop has not."""
+    if not name:
+        return shop.first_place.name
+    if name not in shop.places:
+        raise Misread(f"{shop.name} has no place {name!r}.", f"Write one of: {', '.join(shop.places)}.")
+    return name
+
+
+def coat_of(facts: Facts, material: str, method: str) -> Lay:
+    """What is laid and how. Raises Misread where the name is not one material's."""
+    found = find_material(facts, material)
+    if found.one is None:
+        raise Misread(found.says, found.ask)
+    return Lay(found.one, method or facts.materials[found.one].methods[0])
+
+
+def air(asked: Asked, shop_path: Path | None, place: str, now: str, svg: Path | None, as_json: bool) -> int:
+    """The command; returns its exit code."""
+    facts = load()
+    lay = coat_of(facts, asked.material, asked.method)
+    shop = open_shop(shop_path) if shop_path else None
+    room = place_of(shop, place) if shop else ""
+    moment = _moment(shop, now) if shop else None
+    temp_c, rh = _state(asked, shop, room, moment)
+    heater = asked.heater or (shop.places[room].heater if shop else "")
+    piece = read_temp(asked.piece_temp) if asked.piece_temp else None
+    unit = asked.unit or ("in" if shop and shop.zone.key.startswith(("America/", "US/")) else "")
+    answer = air_answer(
+        facts, lay.material, lay.by, temp_c, rh, piece, retarded=asked.retarder, heater=heater, unit=unit
+    )
+    week, night = None, None
+    if shop and moment:
+        label = answer.material.name[0].upper() + answer.material.name[1:]
+        week = week_of(shop, facts, room, [(label, lay)], moment, _DAYS)
+        night = tonight(shop, facts, room, lay, moment)
+        answer = replace(answer, more={"week": week.as_json(), "tonight": night.as_json()})
+        if svg:
+            from rakelight.papers.pictures.air import air_svg
+
+            svg.write_text(air_svg(week, unit), "utf-8")
+    elif svg or place or now:
+        raise Misread("Tonight, the week and its picture want a shop.", "Say --shop SHOP.toml.")
+    data(answer.as_json()) if as_json else print("\n".join(_air_lines(answer, week, night)))
+    return _FINE if answer.verdict in ("go", "warn") else _WARNED
+
+
+def _moment(shop: Shop | None, now: str) -> datetime:
+    from rakelight.shop.hours import by_moment
+
+    assert shop is not None
+    return (
+        by_moment(shop, read_date(now)) if now else datetime.now(shop.zone).replace(second=0, microsecond=0)
+    )
+
+
+def _state(asked: Asked, shop: Shop | None, room: str, moment: datetime | None) -> tuple[float, float]:
+    """Temperature and humidity as said, else the shop's at that moment."""
+    given = [w for w in (asked.rh, asked.dew_point, asked.outdoor) if w]
+    if len(given) > 1:
+        raise Misread("The damp of the air is said twice.", "Say one of --rh, --dew-point, --outdoor.")
+    if shop and moment and not asked.temp and not given:
+        from rakelight.shop.climate import air_at
+
+        return air_at(shop, room, moment)
+    if not asked.temp or not given:
+        mend = 'Say --temp "64 F" --rh 45; or --temp with --outdoor "40 F, 80 %"; or --shop SHOP.toml.'
+        raise Misread("Of which air?", mend)
+    temp_c = read_temp(asked.temp)
+    if asked.rh:
+        return temp_c, _humidity(asked.rh)
+    if asked.outdoor:
+        return temp_c, warmed_rh(*read_air(asked.outdoor), temp_c)
+    dew_c = read_temp(asked.dew_point)
+    if dew_c > temp_c:
+        mend = "Look whether the two are exchanged, or one is in the other unit."
+        raise Misread(f"A dew point of {asked.dew_point} cannot lie above air of {asked.temp}.", mend)
+    return temp_c, rh_of(temp_c, saturation_pa(dew_c))
+
+
+def _humidity(words: str) -> float:
+    """Humidity in per cent, the sign or not, as a share; 0.6 is asked back."""
+    number = words.strip().rstrip("% ")
+    share = read_percent(f"{number} %", 100)
+    if share <= 0.01:
+        raise Misread(f"{number} % of humidity is met nowhere.", "Write per cent, as 60 for 60 %, not 0.6.")
+    return share
+
+
+def _air_lines(answer: AirAnswer, week: AirWeek | None, night: Tonight | None) -> list[str]:
+    wide = width()
+    unit = answer.unit
+    head = f"{_HEADS[answer.verdict]} {answer.tests[0].says}"
+    lines = wrapped(head, wide)
+    lines += [
+        line
+        for n, way in enumerate(answer.ways)
+        for line in wrapped(way, wide, "  or " if n else "  ", "     ")
+    ]
+    low, likely, high = (_kelvin(m, unit) for m in answer.margin)
+    air, piece, dew = (show_temp(t, unit) for t in (answer.temp_c, answer.piece_c, answer.dew_point_c))
+    figures = f"Air {air}, {answer.rh * 100:.0f} %; piece {piece}; dew point {dew}."
+    lines += ["", *wrapped(f"{figures} Film above dew point: {likely} ({low} to {high}).", wide)]
+    for test in answer.tests[1:]:
+        lines += wrapped(f"{test.rule}: {test.says}", wide, "  ", "    ")
+    for note in answer.notes:
+        lines += wrapped(note, wide)
+    lines += ["", "How the published rules would decide (they contradict each other):"]
+    for other in answer.others:
+        lines += wrapped(
+            f"{'yes' if other.allows else 'no':4}{other.says} ({other.source.text})", wide, "  ", "      "
+        )
+    if night and week:
+        lines += ["", *_night_lines(night, unit, wide), *_week_lines(week, wide)]
+    return [*lines, "", *wrapped(_DEFER, wide)]
+
+
+def _kelvin(kelvin: float, unit: str) -> str:
+    return f"{kelvin * 9 / 5:.0f} F" if unit == "in" else f"{kelvin:.1f} C"
+
+
+def _night_lines(night: Tonight, unit: str, wide: int) -> list[str]:
+    least = _kelvin(night.least_k, unit)
+    until = f"Laid now, the film stays {least} or more above the dew point until it is dust-free."
+    if night.least_k < 0:
+        until = f"Laid now, the film falls {_kelvin(-night.least_k, unit)} below the dew point before it is dust-free."
+    told = [f"{name} {likely:%a %H:%M} ({low:%a %H:%M} to {high:%a %H:%M})"
+            for name, low, likely, high in night.ready if low and likely and high]  # fmt: skip
+    return [*wrapped(until, wide), *wrapped(f"Ready: {'; '.join(told)}." if told else "", wide)]
+
+
+def _week_lines(week: AirWeek, wide: int) -> list[str]:
+    lines = []
+    for row in week.rows:
+        words: dict[str, list[str]] = {}
+        for s in row.spans:
+            mark = "" if s.grade == "go" else " (warm the piece first)"
+            words.setdefault(f"{s.start:%a}", []).append(f"{s.start:%H:%M} to {s.end:%H:%M}{mark}")
+        said = "; ".join(f"{day} {', '.join(hours)}" for day, hours in words.items())
+        said = said or "none in the open hours of this week"
+        lines += wrapped(f"Good hours in {week.place}: {said}.", wide, "", "  ")
+    return lines
+
+
+@dataclass(frozen=True)
+class Where:
+    """What was said of the room."""
+
+    room: str
+    air_changes: float | None
+    mixing: float | None
+    flame: bool
+    heater: str
+    no_methanol: bool
+    shop: Path | None
+    place: str
+
+
+def vapour(material: str, amount: str, method: str, where: Where, as_json: bool) -> int:
+    """The command; returns its exit code."""
+    from rakelight.plan.vapour_answers import stuff_of, vapour_answer
+
+    facts = load()
+    by = method or _mostly(facts, material)
+    stuff = stuff_of(facts, material, by)
+    said = read_amount(amount)
+    density = stuff.row.density_kg_per_l.likely if stuff.row else sum(stuff.grams_per_ml.values())
+    amount_ml = said.value if said.unit == "ml" else said.value / (density or 1.0)
+    volume, changes, flame = _room(where)
+    answer = vapour_answer(facts, stuff, amount_ml, by, volume, changes, mixing=where.mixing, flame=flame,
+                           methanol_free=where.no_methanol)  # fmt: skip
+    data(answer.as_json()) if as_json else print("\n".join(_vapour_lines(answer)))
+    return _FINE if answer.verdict in ("go", "warn") else _WARNED
+
+
+def _mostly(facts: Facts, material: str) -> str:
+    found = find_material(facts, material).one
+    return facts.materials[found].methods[0] if found else "clean"
+
+
+def _room(where: Where) -> tuple[float, float | None, bool]:
+    """Volume, air change and whether a flame is there: as said, else as the shop has it."""
+    changes, heater = where.air_changes, where.heater
+    volume = read_volume(where.room) if where.room else None
+    if where.shop:
+        shop = open_shop(where.shop)
+        place = shop.places[place_of(shop, where.place)]
+        volume = volume if volume is not None else place.volume_m3
+        heater = heater or place.heater
+        if changes is None and place.air_changes_given:
+            changes = place.air_changes_per_h
+    if volume is None:
+        raise Misread("In how large a room?", 'Say --room "60 m3", or "20 ft x 20 ft x 9 ft".')
+    if heater and heater not in heaters():
+        raise Misread(f"{heater!r} is no kind of heater.", f"Write one of: {', '.join(heaters())}.")
+    return volume, changes, where.flame or (bool(heater) and heaters()[heater].flame)
+
+
+def _vapour_lines(answer: Any) -> list[str]:
+    wide = width()
+    lines = wrapped(f"{_HEADS[answer.verdict]} {answer.says}", wide)
+    if answer.mend:
+        lines += wrapped(answer.mend, wide, "  ")
+    lines.append("")
+    for s in answer.seen.limits:
+        lines += wrapped(
+            f"breath: {s.ppm:,.0f} ppm of {s.solvent}; {s.says} {s.limit_ppm:,.0f} ppm.", wide, "  ", "    "
+        )
+    if answer.seen.fire:
+        lines += wrapped(
+            f"fire: {answer.seen.share_of_lel * 100:.1f} % of the lower explosive limit, the room mixed; lying low and "
+            f"unmixed, enough for {answer.burnable_m3:.1f} m3 of air that burns.", wide, "  ", "    ")  # fmt: skip
+    if answer.most_ml is not None:
+        lines += wrapped(
+            f"At most {answer.most_ml:,.0f} ml in one session keeps every limit.", wide, "  ", "    "
+        )
+    if answer.seen.by_solvent:
+        never = answer.purge_h == float("inf")
+        clear = (
+            "never, without a change of air"
+            if never
+            else f"{answer.purge_h:.1f} h after the coat is dust-free"
+        )
+        lines += wrapped(f"Clear for heat and people: {clear}.", wide, "  ", "    ")
+    for note in answer.notes:
+        lines += wrapped(note, wide)
+    return lines

@@ -1,0 +1,103 @@
+"""Whether what is told can have been so: what cannot is refused, what is odd is written and said."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from rakelight.desk import Desk
+from rakelight.errors import RakelightError
+from rakelight.papers.plan_text import moment_words
+from rakelight.plan.problem import Node, nodes_of
+from rakelight.shop.hours import by_moment
+from rakelight.state.model import Fact
+
+_NAMED = 3  # more steps than this are counted, not named
+
+
+def not_told_before(desk: Desk, task: str) -> None:
+    """Raises RakelightError where a step has been told already."""
+    fact = desk.state.done.get(task)
+    if fact and fact.logged:
+        when = moment_words((fact.end or fact.start).astimezone(desk.shop.zone))
+        mend = "`undo` takes it back" + ("" if _is_last(desk, task) else ", once what was told after it is taken back")
+        raise RakelightError(f"{task} is already told, {when}; {mend}.")
+
+
+def _is_last(desk: Desk, task: str) -> bool:
+    last = desk.log.last_told()
+    return last is not None and (last.task == task or task in last.plan)
+
+
+def untold_before(desk: Desk, task: str) -> list[str]:
+    """Steps that must have been done before a step, and are neither told nor counted; the nearest last."""
+    nodes = nodes_of(desk.work)
+    return [key for key in nodes if key in _before(nodes, task) and key not in desk.state.done]
+
+
+def _before(nodes: Mapping[str, Node], task: str) -> set[str]:
+    found: set[str] = set()
+    waiting = [task]
+    while waiting:
+        node = nodes.get(waiting.pop())
+        new = set(node.before) - found if node else set()
+        found |= new
+        waiting += new
+    return found
+
+
+def odd_about(desk: Desk, task: str, start: datetime | None, end: datetime, untold: list[str]) -> list[str]:
+    """Sentences on what is odd in a step told as done from `start` (None: not said) to `end`."""
+    says = []
+    begins = by_moment(desk.shop, desk.piece.start) if desk.piece.start else None
+    if begins and end.date() < begins.date():
+        says.append(f"That is before the start the piece gives, {begins:%a} {begins.day} {begins:%b %Y}.")
+    if untold:
+        names = ", ".join(untold[-_NAMED:])
+        more = f" and {len(untold) - _NAMED} more" if len(untold) > _NAMED else ""
+        one = len(untold) == 1
+        says.append(f"{names}{more} {'is' if one else 'are'} not told yet: "
+                    f"{'it counts' if one else 'they count'} as done before it.")  # fmt: skip
+    return says + _out_of_order(desk, task, start, end)
+
+
+def _out_of_order(desk: Desk, task: str, start: datetime | None, end: datetime) -> list[str]:
+    """Steps told at times that do not fit with this one."""
+    nodes, told = nodes_of(desk.work), {k: f for k, f in desk.state.done.items() if f.logged}
+    says = []
+    before = [desk.state.done[k] for k in _before(nodes, task) if k in desk.state.done]
+    last = max((f for f in before if f.logged), key=_end, default=None)
+    within = [f for f in before if start and start < _end(f) <= end]
+    if last and _end(last) > end:
+        says.append(f"{last.task}, which comes before it, is told for later, {_when(desk, last)}.")
+    elif within:
+        held = max(within, key=_end)
+        how = "was done" if held.logged else "counts as done"
+        says.append(f"That long reaches back before {held.task} {how}, {_when(desk, held)}.")
+    later = [f for k, f in told.items() if k in nodes and task in _before(nodes, k) and _end(f) < end]
+    if later:
+        first = min(later, key=_end)
+        says.append(f"{first.task}, which comes after it, is told for earlier, {_when(desk, first)}.")
+    return says
+
+
+def may_be_tested(desk: Desk, task: str, moment: datetime) -> None:
+    """Raises RakelightError where what is tested was not there yet: a coat neither told nor counted by then."""
+    nodes = nodes_of(desk.work)
+    before = _before(nodes, task)
+    coats = [k for k, node in nodes.items() if k in before and node.task.lay and not node.task.board]
+    fact = desk.state.done.get(coats[-1]) if coats else None
+    if coats and (fact is None or _end(fact) > moment):
+        when = f", {_when(desk, fact)}" if fact else ""
+        how = f"is told for later{when}" if fact and fact.logged else f"counts as done only later{when}"
+        how = how if fact else "is neither told nor counted as done"
+        mend = f"Tell `done` of {coats[-1]} first, or the test at a later hour."
+        raise RakelightError(f"{coats[-1]}, which the test is made on, {how}: there is nothing to test yet. {mend}")
+
+
+def _end(fact: Fact) -> datetime:
+    return fact.end or fact.start
+
+
+def _when(desk: Desk, fact: Fact) -> str:
+    return moment_words(_end(fact).astimezone(desk.shop.zone))

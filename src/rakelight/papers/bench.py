@@ -1,0 +1,218 @@
+"""Bench sheets: a day's or a part's steps in order, to tick off and to write on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from urllib.parse import quote
+
+from rakelight.facts.load import Facts
+from rakelight.papers.plan_text import day_words, ready_words
+from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words, spread_words
+from rakelight.papers.wrapping import upper_first
+from rakelight.plan.model import Placed, Plan
+from rakelight.schedule.amounts import Amounts
+from rakelight.schedule.cautions import BEFORE, cautions_of
+from rakelight.schedule.tasks import Task, Work
+from rakelight.shop.hours import hours_between
+from rakelight.units import show_work
+
+_SCUFF = "Scuff P320: the coat beneath is past its recoat time"
+_WHEN = {BEFORE: "Before you begin"}
+_AT_ONCE = "At once after"
+
+
+@dataclass(frozen=True)
+class Wait:
+    """What a step waits for, on the clock, and the hand test that settles it."""
+
+    ready: str  # "Ready to rub"
+    earliest: str
+    likely: str
+    latest: str
+    test: str = ""
+
+
+@dataclass(frozen=True)
+class SheetCaution:
+    """Cautions of one moment of a step: before the can is opened, or at once after."""
+
+    when: str
+    text: tuple[str, ...]
+    defers: str  # whose word comes first
+
+
+@dataclass(frozen=True)
+class BenchStep:
+    """One step to do."""
+
+    number: int
+    task: str  # what the command line calls it
+    clock: str
+    part: str
+    place: str
+    done: str  # "done", "counted as done as planned"; "" still to do
+    says: str
+    wait: Wait | None = None
+    amounts: tuple[str, ...] = ()
+    cautions: tuple[SheetCaution, ...] = ()
+    address: str = ""  # of the step's page; "" where no address was given
+
+
+@dataclass(frozen=True)
+class BenchPage:
+    """The steps of one day, or of one part."""
+
+    title: str
+    note: str
+    steps: tuple[BenchStep, ...]
+
+
+@dataclass(frozen=True)
+class BenchSheet:
+    """Pages of one kind, each begun on a new sheet."""
+
+    pages: tuple[BenchPage, ...]
+
+
+@dataclass(frozen=True)
+class _Bench:
+    """All that the steps are made from."""
+
+    work: Work
+    plan: Plan
+    amounts: Amounts
+    facts: Facts
+    address: str = ""
+
+    def rows(self) -> list[tuple[str, Placed, Task | None, int]]:
+        """Every stretch of work, by when it begins: key, where it stands, its step, which stretch of it."""
+        tasks = {t.id: t for job in self.work.jobs.values() for t in job.tasks}
+        rows = [(k, p, tasks.get(k), n) for k, p in self.plan.placed.items() for n in range(len(p.spans))]
+        return sorted(rows, key=lambda row: row[1].spans[row[3]])
+
+    def step(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> BenchStep:
+        """One row of a sheet, its number still to come."""
+        part = part_of(task) if task else shown(key.split("/")[0])
+        says = task.says if task else _SCUFF
+        done = ("counted as done as planned" if placed.hollow else "done") if placed.done else ""
+        page = f"{self.address.rstrip('/')}/step/{quote(key)}" if self.address else ""
+        if stretch or placed.done:
+            says += " (taken up again)" if stretch else ""
+            return BenchStep(0, key, clock, part, placed.place, done, says, address=page)
+        return BenchStep(
+            0, key, clock, part, placed.place, done, says, self._wait(placed, task), self._amounts(key),
+            self._cautions(task) if task else (), page,
+        )  # fmt: skip
+
+    def _wait(self, placed: Placed, task: Task | None) -> Wait | None:
+        wait = placed.waited_for
+        test = task.test if task else ""
+        if placed.done:
+            return None
+        if wait is None:
+            return Wait("Before it", "", "", "", test) if test else None
+        return Wait(upper_first(ready_words(wait.for_)), *ends_words(wait), test)
+
+    def _amounts(self, key: str) -> tuple[str, ...]:
+        coat = self.amounts.of_task(key)
+        if coat is None or coat.area_m2 <= 0:
+            return ()
+        lines = [f"Lays about {spread_words(coat.liquid, self.work.piece.unit)}."]
+        if coat.mix and not coat.board:
+            lines.insert(0, upper_first(f"mix {coat.mix.says}"))
+        elif coat.mix:
+            lines.insert(0, "From the piece's jar; mix it now if it is not mixed yet.")
+        return tuple(lines)
+
+    def _cautions(self, task: Task) -> tuple[SheetCaution, ...]:
+        found: list[SheetCaution] = []
+        for one in cautions_of(self.work, task, self.facts):
+            when = _WHEN.get(one.when, _AT_ONCE)
+            if found and found[-1].when == when:
+                last = found[-1]
+                defers = max(last.defers, one.defers, key=len)
+                found[-1] = SheetCaution(when, (*last.text, *one.text), defers)
+            else:
+                found.append(SheetCaution(when, one.text, one.defers))
+        return tuple(found)
+
+
+def by_day(
+    work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "",
+    keep: Callable[[date], bool] | None = None,
+) -> BenchSheet:  # fmt: skip
+    """A sheet a day, for each day on which something is still to do.
+
+    Parameters: address, of the page that opens a step on the phone, "" none; keep, which days.
+    """
+    bench = _Bench(work, plan, amounts, facts, address)
+    days: dict[date, list[BenchStep]] = {}
+    hours: dict[date, float] = {}
+    for key, placed, task, n in bench.rows():
+        start, end = placed.spans[n]
+        if keep and not keep(start.date()):
+            continue
+        days.setdefault(start.date(), []).append(bench.step(key, placed, task, n, span_words(start, end)))
+        hours[start.date()] = hours.get(start.date(), 0.0) + _hours(task, start, end)
+    pages = [
+        BenchPage(_day_title(day), f"{show_work(hours[day])} of work" if hours[day] > 0 else "", _numbered(steps))
+        for day, steps in days.items()
+        if not all(step.done for step in steps)
+    ]
+    return BenchSheet(tuple(pages))
+
+
+def by_part(work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "") -> BenchSheet:
+    """A sheet for each part, all its days."""
+    bench = _Bench(work, plan, amounts, facts, address)
+    parts: dict[str, list[BenchStep]] = {name: [] for name in work.jobs}
+    for key, placed, task, n in bench.rows():
+        start, end = placed.spans[n]
+        clock = f"{day_words(start)}, {span_words(start, end)}"
+        parts.setdefault(key.split("/")[0], []).append(bench.step(key, placed, task, n, clock))
+    kept = [(name, steps) for name, steps in parts.items() if steps]
+    return BenchSheet(tuple(BenchPage(_count(work, n), _woods(work, n), _numbered(steps)) for n, steps in kept))
+
+
+def _numbered(steps: Iterable[BenchStep]) -> tuple[BenchStep, ...]:
+    """Steps counted from 1; sentences of cautions that stand on the sheet already are pointed to."""
+    told: dict[str, int] = {}
+    found = []
+    for number, step in enumerate(steps, 1):
+        shorter = []
+        for caution in step.cautions:
+            fresh = tuple(words for words in caution.text if words not in told)
+            before = sorted({told[words] for words in caution.text if words in told})
+            told |= dict.fromkeys(fresh, number)
+            if before:
+                numbers = " and ".join(str(n) for n in before)
+                fresh = (*fresh, f"As at step{'s' * (len(before) > 1)} {numbers}.")
+            shorter.append(SheetCaution(caution.when, fresh, "" if before else caution.defers))
+        found.append(replace(step, number=number, cautions=tuple(shorter)))
+    return tuple(found)
+
+
+def _hours(task: Task | None, start: datetime, end: datetime) -> float:
+    if start.date() == end.date() or task is None:
+        return hours_between(start, end)
+    return task.minutes.likely / 60
+
+
+def _day_title(day: date) -> str:
+    return f"{day:%A} {day.day} {day:%B}"
+
+
+def _count(work: Work, name: str) -> str:
+    count = work.jobs[name].part.count if name in work.jobs else 1
+    return shown(name) + (f", {count} of them" if count > 1 else "")
+
+
+def _woods(work: Work, name: str) -> str:
+    job = work.jobs.get(name)
+    if job is None:
+        return ""
+    if job.part.of:
+        return "joined from " + ", ".join(shown(member).lower() for member in job.part.of)
+    return ", ".join(job.part.woods)

@@ -1,0 +1,75 @@
+"""The buying list by the day things are needed, in whole cans."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from rakelight.papers.plan_text import day_words
+from rakelight.papers.wrapping import upper_first
+from rakelight.plan.model import Plan
+from rakelight.schedule.amounts import Amounts
+from rakelight.schedule.buying import BuyLine
+from rakelight.schedule.tasks import Work
+
+_NOTE = "Look on the shelf first: what stands there is not counted here."
+
+
+@dataclass(frozen=True)
+class ToBuy:
+    """One line."""
+
+    by: str  # the day it is first needed
+    name: str
+    takes: str
+    notes: tuple[str, ...]
+    cans: str
+
+
+@dataclass(frozen=True)
+class BuyingList:
+    """All there is to buy, what is needed first at the top."""
+
+    note: str
+    lines: tuple[ToBuy, ...]
+
+
+def buying_list(work: Work, plan: Plan, amounts: Amounts) -> BuyingList:
+    """Each thing with the day it is first needed; what no step of the plan dates comes last."""
+    tasks = {t.id: t for job in work.jobs.values() for t in job.tasks}
+    rows: list[tuple[date, ToBuy]] = []
+    for line in amounts.buy:
+        day = _first(line, plan, amounts, {k: t.scheduled.wet_material for k, t in tasks.items() if t.scheduled})
+        rows.append((day or date.max, _line(line, day)))
+    rows.sort(key=lambda row: row[0])
+    return BuyingList(_NOTE, tuple(line for _, line in rows))
+
+
+def _first(line: BuyLine, plan: Plan, amounts: Amounts, wet: dict[str, str]) -> date | None:
+    """The day of the first step, not yet done, that takes it."""
+    days = []
+    for key, placed in plan.placed.items():
+        coat = amounts.of_task(key)
+        if placed.done:
+            continue
+        takes = {coat.material} if coat else set()
+        if coat and coat.recipe.thinner:
+            takes.add(coat.recipe.thinner.name)
+        if coat and coat.mix and coat.mix.powder_g:
+            takes.add(f"{coat.material} powder")
+        takes.add(wet.get(key, ""))
+        if line.name in takes or (line.material and line.material in takes):
+            days.append(placed.start.date())
+    return min(days, default=None)
+
+
+def _line(line: BuyLine, day: date | None) -> ToBuy:
+    """The line of the list, its sentence taken apart where it is joined."""
+    said = line.says.removeprefix(f"{line.name}: ").rstrip(".").split("; ")
+    takes = next((s for s in said if s.startswith("takes ")), "")
+    others = [s for s in said if not s.startswith(("takes ", "buy ", "if it drinks"))]
+    more = [upper_first(s.replace(" as mixed above", " for the jars to be mixed")) + "." for s in others]
+    drinks = next((s for s in said if s.startswith("if it drinks")), "")
+    cans = " and ".join(f"{count} x {size}" for size, count in line.cans) or "sizes not known"
+    notes = (*more, *([upper_first(drinks) + "."] if drinks else []))
+    return ToBuy(day_words(day) if day else "not dated", upper_first(line.name), upper_first(takes), notes, cans)

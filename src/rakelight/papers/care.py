@@ -1,0 +1,170 @@
+"""Care sheet for whoever lives with the piece: what the finish is, what harms it, how to clean and mend it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rakelight.facts.load import Facts
+from rakelight.facts.records import Material
+from rakelight.papers.finish_words import Finished, finished_parts
+from rakelight.papers.sheet_words import full_day
+from rakelight.physics.emc import emc_pct
+from rakelight.physics.movement import change_mm, coefficient
+from rakelight.plan.model import Plan
+from rakelight.schedule.tasks import Work
+from rakelight.state.model import State
+from rakelight.units import show_length
+
+#: a dry winter and a damp summer indoors, 20 C. Assumption: the swing a heated house may see
+_DRY_RH, _DAMP_RH, _ROOM_C = 0.30, 0.60, 20.0
+#: solid parts narrower than this move too little to speak of. Assumption
+_WIDE_MM = 150.0
+_STANDS = {
+    "water": (
+        "Water marks it. Wipe up drops at once and put something under cups and vases.",
+        "It stands a splash that is wiped up within minutes, not a wet cup left standing.",
+        "It stands water that is wiped up the same day.",
+    ),
+    "alcohol": (
+        "Wine, spirits and perfume dissolve or mark it. Keep them off; dab a splash up at once, do not rub.",
+        "It stands a splash of wine or spirits that is wiped up at once.",
+        "It stands wine and spirits that are wiped up.",
+    ),
+    "heat": (
+        "Heat marks it. Put a board or a thick cloth under anything hotter than the hand can hold.",
+        "It stands a warm plate, not a pot from the stove.",
+        "It stands a hot cup; put something under a pot from the stove.",
+    ),
+    "abrasion": (
+        "It scratches easily. Lift things, do not push them.",
+        "It stands everyday use; grit under a foot or a cup scratches it.",
+        "It wears well; grit scratches it all the same.",
+    ),
+}
+_WAXED = "The wax on top wears off first. Wax it anew, thinly, when water no longer beads on it."
+
+
+@dataclass(frozen=True)
+class FinishCare:
+    """One finish of the piece: what it is, what it does not stand, how it is kept and mended."""
+
+    parts: str
+    finish: str
+    stands: tuple[str, ...]
+    clean: tuple[str, ...]
+    mend: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CareSheet:
+    """The sheet."""
+
+    piece: str
+    use: str  # when it may be used fully, or that the date is open
+    finishes: tuple[FinishCare, ...]
+    wood: tuple[str, ...]
+    note: str
+    maker: str
+
+
+def care_sheet(work: Work, plan: Plan, state: State, facts: Facts, maker: str = "") -> CareSheet:
+    """What to tell a buyer: the record's own facts, and no promise.
+
+    Parameters: maker, a name to put on it, "" none. The date of full use stands only where every coat is told as
+    done by the maker: a coat that is only counted as planned leaves it open.
+    """
+    groups: dict[tuple[str, ...], list[Finished]] = {}
+    for one in finished_parts(work, facts):
+        groups.setdefault(tuple(m.id for m in one.layers), []).append(one)
+    finishes = tuple(_care(ones, facts) for ones in groups.values())
+    return CareSheet(
+        work.piece.name, _use(work, plan, state), finishes, _wood(work, facts),
+        "What is written here is what is known of finishes of this kind; a product's own sheet comes first.",
+        maker,
+    )  # fmt: skip
+
+
+def _care(ones: list[Finished], facts: Facts) -> FinishCare:
+    first = ones[0]
+    top = first.body
+    bounds = facts.likely("stands_badly"), facts.likely("stands_fairly")
+    stands = tuple(
+        says[0 if top.resistance[what] <= bounds[0] else 1 if top.resistance[what] <= bounds[1] else 2]
+        for what, says in _STANDS.items()
+        if what in top.resistance
+    )
+    names = list(dict.fromkeys(name for one in ones for name in one.names))
+    parts = ", ".join(names)
+    return FinishCare(parts[:1].upper() + parts[1:].lower(), first.says, stands, _clean(top), _mend(top, first.waxed))
+
+
+def _clean(top: Material) -> tuple[str, ...]:
+    wet = "barely damp" if top.resistance.get("water", 1) <= 2 else "damp"
+    said = [f"Dust with a soft dry cloth. For more, a {wet} cloth along the grain, then dry it at once."]
+    spirits = "alcohol, " if top.resistance.get("alcohol", 1) <= 3 else ""
+    said.append(f"No {spirits}ammonia, solvent, scouring powder or silicone polish: silicone spoils any later repair.")
+    return tuple(said)
+
+
+def _mend(top: Material, waxed: bool) -> tuple[str, ...]:
+    said = [_WAXED] if waxed else []
+    if top.coats_join == "absorbed":
+        said.append("A dry or worn spot takes a thin coat of the same oil, wiped off again. " + _RAG)
+    elif top.redissolves.startswith("yes"):
+        said.append("New coats of the same melt into the old ones: a finisher can mend a scratch in its place.")
+    else:
+        said.append(
+            "New coats do not melt into the old ones: a scratch is rubbed out, or the whole face is abraded and "
+            "coated anew by a finisher."
+        )
+    return tuple(said)
+
+
+_RAG = "Rags wet with oil can take fire by themselves: lay each one flat outdoors to dry, or sink it in water."
+
+
+def _use(work: Work, plan: Plan, state: State) -> str:
+    """The date of full use, only where every coat was told."""
+    laid = [t for job in work.jobs.values() for t in job.tasks if t.lay and not t.board]
+    told = [t for t in laid if (fact := state.done.get(t.id)) and fact.logged and fact.end]
+    if not laid or len(told) < len(laid):
+        return "The day of full use is open: the maker fills it in when the last coat is laid."
+    ready = [r for t in laid for r in plan.placed[t.id].ready if r.for_ == "use"] if plan.placed else []
+    highs = [r.high for r in ready]
+    if not highs or any(h is None for h in highs):
+        return "The day of full use is open: in the air it stands in, no end of the hardening is known."
+    likely = max(r.likely for r in ready if r.likely)
+    high = max(h for h in highs if h)
+    return (
+        f"Last coat {full_day(max(state.done[t.id].start for t in told))}. It goes on hardening: full use from "
+        f"about {full_day(likely)}, by {full_day(high)} at the latest. Until then handle it gently and lay nothing "
+        "on it for long."
+    )
+
+
+def _wood(work: Work, facts: Facts) -> tuple[str, ...]:
+    """How far the widest solid part of each wood moves between a dry winter and a damp summer indoors."""
+    widest: dict[str, tuple[float, str, str]] = {}
+    for job in work.jobs.values():
+        part = job.part
+        wide = part.sizes.wide_mm or max(part.sizes.wide_at_mm, default=0.0)
+        if part.solid and part.kind in ("panel", "slab") and wide >= _WIDE_MM and part.woods:
+            wood = part.woods[0]
+            if wood not in widest or wide > widest[wood][0]:
+                widest[wood] = (wide, part.cut, part.shown)
+    dry, damp = (float(np.asarray(emc_pct(_ROOM_C, rh))) for rh in (_DRY_RH, _DAMP_RH))
+    said = ["Wood grows wider in damp air and narrower in dry air, all its life, and hardly at all along the grain."]
+    for name, (wide, cut, part_name) in widest.items():
+        row = facts.woods.get(name)
+        rate = coefficient(cut, row.c_radial_per_pct, row.c_tangential_per_pct) if row else None
+        if rate is None:
+            continue
+        moves = abs(float(np.asarray(change_mm(wide, rate, dry, damp))))
+        said.append(
+            f"{part_name}, {name}: about {show_length(moves, work.piece.unit)} across its width between a dry winter "
+            f"({_DRY_RH:.0%} humidity) and a damp summer ({_DAMP_RH:.0%})."
+        )
+    said.append("Gaps that open in winter close again in summer. Keep it from radiators, stoves and full sun.")
+    return tuple(said)

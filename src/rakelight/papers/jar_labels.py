@@ -1,0 +1,159 @@
+"""Labels for the jars a plan mixes: what is in them, when it was mixed, how long it keeps, how it may burn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from rakelight.facts.load import Facts
+from rakelight.facts.records import Material
+from rakelight.papers.plan_text import part_words
+from rakelight.papers.sheet_words import mass_words, short, volume_words
+from rakelight.papers.wrapping import upper_first
+from rakelight.physics.flammable import flammable_class
+from rakelight.plan.model import Plan
+from rakelight.schedule.amounts import Amounts
+from rakelight.schedule.coats import CoatAmount
+from rakelight.units import show_hours
+
+#: signal word and what it means, by class. Source: GHS chapter 2.6 and 29 CFR 1910.1200 Appendix C: classes 3 and 4
+#: read in a digest of OSHA's letter of 10 March 2023, classes 1 and 2 from memory
+SIGNALS = {
+    1: ("Danger", "Extremely flammable liquid and vapour."),
+    2: ("Danger", "Highly flammable liquid and vapour."),
+    3: ("Warning", "Flammable liquid and vapour."),
+    4: ("Warning", "Combustible liquid."),
+}
+_KEEP_AWAY = "Keep from flame, spark and heat. Lid tight."
+_RAGS = "Rags with it can take fire by themselves: lay flat outdoors, or sink in water in a lidded metal can."
+_SHEET = "The product's own sheet comes first."
+_MONTHS = 12
+
+
+@dataclass(frozen=True)
+class JarLabel:
+    """One label."""
+
+    name: str
+    cut: str  # "2 lb cut", "thinned", ""
+    contents: tuple[str, ...]
+    mixed: str
+    piece: str
+    keeps: str
+    uses: str  # what it is for
+    signal: str  # Danger, Warning, ""
+    hazard: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Labels:
+    """The labels of a plan, by the day they are wanted."""
+
+    labels: tuple[JarLabel, ...]
+
+
+def labels(plan: Plan, amounts: Amounts, facts: Facts, piece: str, unit: str) -> Labels:
+    """A label for each jar still to mix: what is mixed on one day, of one cut or thinning, is one jar.
+
+    Hazard words follow from the lower flash point of finish and thinner, the low end of what is known.
+    """
+    jars: dict[tuple[date, str, str], list[CoatAmount]] = {}
+    for key, placed in plan.placed.items():
+        coat = amounts.of_task(key)
+        if coat and coat.mix and not coat.board and not placed.done:
+            jars.setdefault((placed.start.date(), coat.material, _cut(coat)), []).append(coat)
+    made = [
+        _label(day, cut, coats, facts.materials[material], facts, piece, unit)
+        for (day, material, cut), coats in sorted(jars.items(), key=lambda jar: jar[0])
+    ]
+    return Labels(tuple(made))
+
+
+def _cut(coat: CoatAmount) -> str:
+    mix = coat.mix
+    if mix is None:
+        return ""
+    if mix.cut_lb is not None:
+        return f"{mix.cut_lb:g} lb cut"
+    if mix.powder_g and mix.thinner_ml:
+        return f"{mix.powder_g / mix.thinner_ml * 1000:.0f} g to the litre"
+    return f"thinned {mix.thinner_ml / mix.finish_ml:.0%}" if mix.finish_ml else ""
+
+
+def _label(
+    day: date, cut: str, coats: list[CoatAmount], row: Material, facts: Facts, piece: str, unit: str
+) -> JarLabel:
+    signal, hazard = hazard_words(row, coats[0].mix.thinner if coats[0].mix else "", facts)
+    return JarLabel(
+        upper_first(row.name), cut, _contents(coats, unit), f"Mixed {_day(day)}", short(piece),
+        _keeps(row, cut, day), _for(coats), signal, hazard,
+    )  # fmt: skip
+
+
+def _contents(coats: list[CoatAmount], unit: str) -> tuple[str, ...]:
+    mixes = [coat.mix for coat in coats if coat.mix]
+    thinner = mixes[0].thinner or "thinner"
+    amounts = (
+        (sum(m.flakes_g for m in mixes), "of flakes", mass_words),
+        (sum(m.powder_g for m in mixes), "of powder", mass_words),
+        (sum(m.finish_ml for m in mixes), "from the can", volume_words),
+        (sum(m.thinner_ml for m in mixes), f"of {thinner}", volume_words),
+    )
+    lines = [f"{show(amount, unit)} {what}" for amount, what, show in amounts if amount]
+    return (*lines, f"makes {volume_words(sum(m.made_ml for m in mixes), unit)}")
+
+
+def _for(coats: list[CoatAmount]) -> str:
+    parts: dict[str, list[str]] = {}
+    for coat in coats:
+        parts.setdefault(part_words(coat.part), []).append(coat.step)
+    said = [f"{part}: {', '.join(dict.fromkeys(steps))}" for part, steps in parts.items()]
+    return "; ".join(said)
+
+
+def _keeps(row: Material, cut: str, day: date) -> str:
+    if row.pot_life_h:
+        return f"Use within {show_hours(row.pot_life_h.low)} of mixing."
+    if row.is_shellac and row.shelf_life_months:
+        life = row.shelf_life_months
+        first, by = months_later(day, int(life.low)), months_later(day, int(life.likely))
+        return f"Use by {_day(by)}. From {_day(first)} on try a drop on glass first: it must dry hard."
+    return "Not back into the can. Mix anew for another job."
+
+
+def hazard_words(row: Material, thinner: str, facts: Facts) -> tuple[str, tuple[str, ...]]:
+    """Signal word ("" none) and sentences of a mix, in plain words."""
+    flashes = [row.flash_point_c.low] if row.flash_point_c and not row.is_water_borne else []
+    boils = [facts.solvents[s].figures["boil_low_c"] for s in row.vapour_solvents_mass if _boils(facts, s)]
+    for key, solvent in facts.solvents.items():
+        if thinner and (key in thinner or solvent.name in thinner) and "flash_cc_c" in solvent.figures:
+            flashes.append(solvent.figures["flash_cc_c"])
+    found = flammable_class(min(flashes), min(boils, default=None)) if flashes else None
+    signal, says = SIGNALS[found] if found else ("", "")
+    said = [says, _KEEP_AWAY] if found else []
+    if row.self_heating_rags:
+        said.append(_RAGS)
+    return signal, (*said, _SHEET)
+
+
+def _boils(facts: Facts, solvent: str) -> bool:
+    return solvent in facts.solvents and "boil_low_c" in facts.solvents[solvent].figures
+
+
+def months_later(day: date, months: int) -> date:
+    """The same day some months on; the month's last day where it has no such day.
+
+    >>> months_later(date(2027, 8, 31), 6)
+    datetime.date(2028, 2, 29)
+    """
+    year, month = divmod(day.year * _MONTHS + day.month - 1 + months, _MONTHS)
+    for last in (day.day, 30, 29, 28):
+        try:
+            return date(year, month + 1, last)
+        except ValueError:
+            continue
+    raise AssertionError("every month has 28 days")
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%b} {day.year}"

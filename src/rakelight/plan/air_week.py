@@ -1,0 +1,153 @@
+"""A week of air in one place of a shop, with the hours in which each coming coat may be laid."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from rakelight.facts.load import Facts
+from rakelight.plan.chill import chill_figure
+from rakelight.plan.clock import Stay
+from rakelight.plan.doses import Event
+from rakelight.plan.good_hours import GO, GoodSpan, HourMargin, good_hours, hourly_margins
+from rakelight.plan.waits import Waits
+from rakelight.schedule.tasks import Lay
+from rakelight.shop.climate import hourly
+from rakelight.shop.hours import hours_between, windows
+from rakelight.shop.model import Shop
+
+#: hours of air beyond the week, for what is laid at its end
+_AFTER_H = 24 * 60
+#: readinesses told of a coat laid now
+_TOLD = ("dust-free", "handle", "next coat")
+
+
+@dataclass(frozen=True)
+class CoatRow:
+    """One coming coat."""
+
+    label: str
+    lay: Lay
+    spans: tuple[GoodSpan, ...]
+
+    def next(self, after: datetime) -> GoodSpan | None:
+        """The span that holds a moment, else the first later one of the best grade."""
+        later = [s for s in self.spans if s.end > after]
+        return next((s for s in later if s.grade == GO), later[0] if later else None)
+
+
+@dataclass(frozen=True)
+class AirWeek:
+    """What the picture and the command show."""
+
+    shop: str
+    place: str
+    now: datetime
+    begin: datetime  # midnight of the first day
+    days: int
+    windows: tuple[tuple[datetime, datetime], ...]  # the shop is open
+    hours: tuple[HourMargin, ...]  # air and margin of the first coat
+    chill_k: float
+    rows: tuple[CoatRow, ...]
+    guessed: bool
+
+    @property
+    def haze(self) -> tuple[HourMargin, ...]:
+        """Hours in which water would settle in the first coat while it is wet."""
+        return tuple(h for h in self.hours if h.margin_k < 0)
+
+    def as_json(self) -> dict[str, Any]:
+        """As plain data."""
+        return {
+            "place": self.place,
+            "from": self.begin.isoformat(timespec="minutes"),
+            "days": self.days,
+            "chill_k": self.chill_k,
+            "guessed": self.guessed,
+            "hours": [
+                {"at": h.at.isoformat(timespec="minutes"), "temp_c": round(h.temp_c, 2),
+                 "dew_point_c": round(h.dew_point_c, 2), "margin_k": round(h.margin_k, 2)}
+                for h in self.hours
+            ],
+            "good_hours": [{"for": r.label, "spans": [s.as_json() for s in r.spans]} for r in self.rows],
+        }  # fmt: skip
+
+
+def week_of(
+    shop: Shop, facts: Facts, place: str, coats: Sequence[tuple[str, Lay]], now: datetime, days: int = 7
+) -> AirWeek:
+    """The air of a place from the midnight before now on, and the good hours of each coat.
+
+    Parameters: coats, label and what is laid, at least one; now, zone-aware; days, 1 and up.
+    Raises RakelightError for an unknown place or one without air.
+    """
+    begin = now.astimezone(shop.zone).replace(hour=0, minute=0, second=0, microsecond=0)
+    end = begin + timedelta(days=days)  # wall time
+    hours = round(hours_between(begin, end))
+    air = hourly(shop, place, begin, hours + _AFTER_H)
+    waits = Waits(facts, {place: air})
+    opens = tuple(windows(shop, begin, end))
+    first = coats[0][1]
+    rows = tuple(
+        CoatRow(label, lay, good_hours(waits, facts, lay, place, begin, opens)) for label, lay in coats
+    )
+    return AirWeek(
+        shop.name, place, now, begin, days, opens, hourly_margins(waits, facts, first, place, begin, (0, hours)),
+        chill_figure(facts, facts.materials[first.material], first.by).value.likely, rows, air.guessed,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Tonight:
+    """What the hours after laying do to a coat."""
+
+    hours: tuple[HourMargin, ...]  # until it is dust-free at the high end
+    ready: tuple[tuple[str, datetime | None, datetime | None, datetime | None], ...]  # low, likely, high
+
+    @property
+    def least_k(self) -> float:
+        """Smallest margin."""
+        return min((h.margin_k for h in self.hours), default=math.inf)
+
+    def as_json(self) -> dict[str, Any]:
+        """As plain data."""
+
+        def told(at: datetime | None) -> str | None:
+            return at.isoformat(timespec="minutes") if at else None
+
+        return {
+            "least_margin_k": None if math.isinf(self.least_k) else round(self.least_k, 2),
+            "hours": [{"at": told(h.at), "margin_k": round(h.margin_k, 2)} for h in self.hours],
+            "ready": [
+                {"for": f, "low": told(a), "likely": told(b), "high": told(c)} for f, a, b, c in self.ready
+            ],
+        }
+
+
+def tonight(shop: Shop, facts: Facts, place: str, lay: Lay, now: datetime) -> Tonight:
+    """A coat laid now, hour by hour until it is dust-free, and when it is ready for what."""
+    origin = now.astimezone(shop.zone).replace(minute=0, second=0, microsecond=0)
+    waits = Waits(facts, {place: hourly(shop, place, origin, _AFTER_H)})
+    end = hours_between(origin, now) + facts.likely("lay_release_h")
+    events, stays = [Event(end, "lay", lay)], [Stay(place, 0.0)]
+
+    def moment(hour: float) -> datetime | None:
+        if not math.isfinite(hour):
+            return None
+        return datetime.fromtimestamp(origin.timestamp() + round(hour * 60) * 60, shop.zone)
+
+    ready = []
+    dry = end
+    for name in _TOLD:
+        known = waits.explain(events, stays, name, over=lay)
+        ready.append((name, moment(known.low), moment(known.likely), moment(known.high)))
+        if name == "dust-free" and math.isfinite(known.high):
+            dry = known.high
+    first = int(hours_between(origin, now))
+    return Tonight(
+        hourly_margins(waits, facts, lay, place, origin, (first, max(first + 1, math.ceil(dry)))),
+        tuple(ready),
+    )

@@ -1,0 +1,90 @@
+"""The odds of the dates: a plan followed in many scenarios, the latest start that keeps nine in ten, and which
+waits make the date late."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from rakelight.plan.chances import full_course
+from rakelight.plan.course import Course
+from rakelight.plan.draft import Draft
+from rakelight.plan.follow import Follow
+from rakelight.plan.ground import Ground
+from rakelight.plan.many_hours import Floats
+from rakelight.plan.model import Due, Odds
+from rakelight.plan.problem import Problem
+from rakelight.plan.scenarios import Scenarios, draw
+
+#: scenarios beside a date: the odds are said in tenths, and 500 know them to about 0.02
+SCENARIOS = 500
+#: days looked at past the last date: what comes later counts as never
+_PAST_DAYS = 120
+#: finished jobs of this shop from which the odds are no longer the book's
+RECORDED = 3
+
+
+class Outlook:
+    """A plan ready to be followed, with its draws."""
+
+    def __init__(self, problem: Problem, draft: Draft, n: int = SCENARIOS, seed: int = 1) -> None:
+        self.problem = problem
+        self.course: Course = full_course(problem, draft)
+        ends = [draft.finish, *(float(t.by) for t in problem.targets)]
+        self.ground = Ground(self.course, max(e for e in ends if math.isfinite(e)) + _PAST_DAYS * 1440)
+        self.by = np.array([float(t.by) for t in problem.targets])
+        self.seed = seed
+        self.n = n
+        self._drawn: dict[int, Scenarios] = {}
+
+    def drawn(self, n: int) -> Scenarios:
+        """So many scenarios, always the same."""
+        if n not in self._drawn:
+            self._drawn[n] = draw(self.course, n, self.seed)
+        return self._drawn[n]
+
+    def reached(
+        self, n: int | None = None, start: float | None = None, calm: frozenset[int] = frozenset()
+    ) -> Floats:
+        """Minute of each target in each scenario, (n, targets); inf where later than is looked at.
+
+        Args: start, first minute of work; calm, numbers of wants that are as planned.
+        """
+        drawn = self.drawn(n or self.n)
+        return Follow(self.course, drawn, self.ground, start, calm=calm).run().reached()
+
+    def chance(self, reached: Floats) -> float:
+        """The chance that all dates are met."""
+        return float(np.mean(np.all(reached <= self.by, axis=1)))
+
+    def of_dues(self, dues: tuple[Due, ...], jobs: int = 0) -> tuple[Due, ...]:
+        """The dates with their odds. Args: jobs, finished in this shop."""
+        reached = self.reached()
+        return tuple(replace(due, odds=self.odds(reached[:, n], n, jobs)) for n, due in enumerate(dues))
+
+    def odds(self, minutes: Floats, n: int, jobs: int = 0) -> Odds:
+        """What the minutes of one target come to."""
+        chance = float(np.mean(minutes <= self.by[n]))
+        p10, p50, p90 = (float(np.quantile(minutes, p, method="inverted_cdf")) for p in (0.1, 0.5, 0.9))
+        moment = self.problem.hours.moment
+        low, likely, high = (moment(m) if math.isfinite(m) else None for m in (p10, p50, p90))
+        basis = "this shop's record" if jobs >= RECORDED else "book figures"
+        return Odds(chance, round(chance * 10), basis, low, likely, high, self.curve(minutes))
+
+    def curve(self, minutes: Floats) -> tuple[tuple[datetime, float], ...]:
+        """The chance of one target by the end of each day, from the first that is possible to the last it rises."""
+        known = minutes[np.isfinite(minutes)]
+        if not len(known):
+            return ()
+        moment = self.problem.hours.moment
+        zero, first, last = moment(0.0), moment(float(known.min())), moment(float(known.max()))
+        night = first.replace(hour=0, minute=0, second=0, microsecond=0)
+        found = []
+        while night <= last:
+            night += timedelta(days=1)
+            by = (night.timestamp() - zero.timestamp()) / 60
+            found.append((night, float(np.mean(minutes <= by))))
+        return tuple(found)

@@ -1,0 +1,62 @@
+"""Which solver is asked, and what is said of the answer: how near to the best possible it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from rakelight.errors import Misread
+from rakelight.plan.bounds import bound
+from rakelight.plan.draft import Draft
+from rakelight.plan.model import Best
+from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.verify import verify
+
+SOLVERS = ("auto", "greedy", "exact")
+_SECONDS = 10.0  # of the exact solver, where nothing is said
+_SMALL = 150  # steps up to which `auto` with seconds asks the exact solver
+_GRID = 5  # minutes: starts are whole fives, so a plan within one of the bound meets it
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What is asked of the planner: auto is greedy alone, unless seconds are given and the piece is small."""
+
+    solver: str = "auto"
+    seconds: float | None = None
+
+    def __post_init__(self) -> None:
+        """Raises Misread for an unknown solver or seconds that make no sense."""
+        if self.solver not in SOLVERS:
+            raise Misread(f"{self.solver!r} is no way to plan.", f"Say one of: {', '.join(SOLVERS)}.")
+        if self.seconds is not None and not 1 <= self.seconds <= 3600:
+            raise Misread("--seconds is the time to spend on a better plan.", "Say 1 to 3600 seconds.")
+        if self.seconds is not None and self.solver == "greedy":
+            raise Misread("The greedy planner takes no --seconds.", "Leave it out, or say --solver exact.")
+
+    def wants_exact(self, problem: Problem) -> bool:
+        """Whether the exact solver is asked."""
+        if self.solver == "auto":
+            return self.seconds is not None and len(nodes_of(problem.work)) <= _SMALL
+        return self.solver == "exact"
+
+
+def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None] | None = None) -> tuple[Draft, str]:
+    """A better plan where the exact solver is asked and finds one; and which solver's plan it is."""
+    if not ask.wants_exact(problem) or draft.stuck or verify(problem, draft):
+        return draft, "greedy"
+    from rakelight.plan.exact.solve import Effort, solve
+
+    found, proof = solve(problem, draft, Effort(ask.seconds or _SECONDS), tell)
+    return found, "exact" if proof.rounds else "greedy"
+
+
+def best_possible(problem: Problem, draft: Draft, solver: str) -> Best | None:
+    """How near to the best possible a plan is; None where steps could not be placed."""
+    if draft.stuck:
+        return None
+    least = bound(problem, draft)
+    gap_h = max(0.0, draft.finish - least.minute) / 60
+    proven = draft.finish - least.minute <= _GRID and draft.late - least.late <= _GRID
+    gap = 0.0 if proven else least.gap(draft, problem.start)
+    return Best(problem.hours.moment(least.minute), least.which, gap, gap_h, solver, proven)

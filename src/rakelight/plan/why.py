@@ -1,0 +1,167 @@
+"""Why each step is where it is in the plan: what it waits for, until when, and what would let it begin earlier."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from rakelight.plan.draft import Draft, Laid
+from rakelight.plan.model import Placed, Why
+from rakelight.plan.problem import Node, Problem, nodes_of
+from rakelight.schedule.tasks import Task
+
+#: minutes: a step that begins this soon after it is ready does not wait for anything else
+_AT_ONCE = 15
+#: share of the open minutes in between that another step must take to be the reason
+_MOST = 0.5
+
+
+def whys(problem: Problem, draft: Draft, placed: Mapping[str, Placed]) -> dict[str, Why]:
+    """The reason of each step that is still to be done."""
+    nodes = nodes_of(problem.work)
+    reader = _Reader(problem, draft, nodes, placed)
+    return {key: reader.why(key, laid) for key, laid in draft.laid.items() if not laid.done and laid.task}
+
+
+class _Reader:
+    def __init__(
+        self, problem: Problem, draft: Draft, nodes: Mapping[str, Node], placed: Mapping[str, Placed]
+    ) -> None:
+        self.problem, self.draft, self.nodes, self.placed = problem, draft, nodes, placed
+        self.hours = problem.hours
+        laid = draft.laid.items()
+        self.worked = sorted((a, b, k) for k, x in laid for a, b in x.spans if b > a)
+        self.wet = [(x.start, x.place, k) for k, x in laid if x.task and x.task.lay]
+        self.dust = [(b, x.place, k) for k, x in laid if x.task and x.task.work == "dusty" for _, b in x.spans]
+        self._dry: dict[str, float] = {}
+
+    def why(self, key: str, laid: Laid) -> Why:
+        """The last thing that held a step back."""
+        task = laid.task
+        assert task is not None
+        if laid.start - laid.ready <= _AT_ONCE:
+            return self._waited(key, laid, task)
+        found = self._room(laid, task) or self._settling(laid, task) or self._cold(laid, task)
+        return found or self._shut(laid) or self._maker(key, laid) or self._put_off(laid, task)
+
+    # -- it began as soon as it was ready -------------------------------------------------------
+
+    def _waited(self, key: str, laid: Laid, task: Task) -> Why:
+        trial = self.problem.trials.get(key)
+        if trial and abs(trial.minute - laid.start) <= _AT_ONCE and trial.passed:
+            return Why("test", "It begins when the hand test passed.")
+        wait = self.placed[key].waited_for if key in self.placed else None
+        if wait and wait.likely and wait.because:
+            says = f"It waits until {_moment(wait.likely)}: {wait.because.says}."
+            early = f" It may be so from {_day(wait.low)}: test." if wait.low and wait.low < wait.likely else ""
+            return Why("drying", says, f"Dry it warmer, or lay it earlier.{early}")
+        if laid.asked == "the time written":
+            return Why("written", "It waits for the time the schedule writes.", "Write a shorter time.")
+        return self._order(key, laid)
+
+    def _order(self, key: str, laid: Laid) -> Why:
+        before = self._before(key)
+        if not before:
+            return Why("start", "Nothing holds it: it begins with the work.")
+        last = max(before, key=lambda k: self.draft.laid[k].end)
+        end = self.draft.laid[last].end
+        wait = self._task(last).wait_after
+        if wait is not None:
+            return Why("written", f"It waits for the time written after {_name(last)}.", "Write a shorter time.")
+        if laid.start - end <= _AT_ONCE:
+            return Why("order", f"It follows {_name(last)}.", f"Bring {_name(last)} forward.")
+        return Why("maker", "It is next when the maker is free.", "A helper, or another order of work.")
+
+    def _before(self, key: str) -> list[str]:
+        base = key.removesuffix("/scuff-late")
+        node = self.nodes.get(base)
+        return [b for b in node.before if b in self.draft.laid] if node else []
+
+    def _task(self, key: str) -> Task:
+        task = self.draft.laid[key].task
+        assert task is not None
+        return task
+
+    # -- it was ready, and waited for something else --------------------------------------------
+
+    def _room(self, laid: Laid, task: Task) -> Why | None:
+        """A coat in the same place was wet for most of the time."""
+        if task.work != "dusty":
+            return None
+        for start, place, key in sorted(self.wet, reverse=True):
+            dry = self._dry_of(key)
+            if place == laid.place and start < laid.start and laid.ready < dry and laid.start - dry < 24 * 60:
+                if self.hours.open_minutes(dry, laid.start) > _AT_ONCE:
+                    continue
+                until = _moment(self.hours.moment(dry))
+                says = f"It makes dust, and {_name(key)} in the {place} is wet until {until}."
+                return Why("dust", says, f"Sand it before {_name(key)}, or lay that in another place.")
+        return None
+
+    def _dry_of(self, key: str) -> float:
+        if key not in self._dry:
+            ready = self.placed[key].ready if key in self.placed else ()
+            dry = next((r.likely for r in ready if r.for_ == "dust-free" and r.likely), None)
+            self._dry[key] = float(self.hours.minute(dry)) if dry else float(self.draft.laid[key].end)
+        return self._dry[key]
+
+    def _settling(self, laid: Laid, task: Task) -> Why | None:
+        if not task.lay:
+            return None
+        settle = self.problem.settle
+        for end, place, key in sorted(self.dust, reverse=True):
+            if place == laid.place and end <= laid.start <= end + settle + _AT_ONCE and laid.ready < end + settle:
+                says = f"Dust of {_name(key)} settles for {settle} minutes first."
+                own = key.split("/")[0] == task.part
+                mend = "" if own else f"Lay it before {_name(key)}, or in a place where no dust is made."
+                return Why("settling", says, mend)
+        return None
+
+    def _cold(self, laid: Laid, task: Task) -> Why | None:
+        if not task.lay:
+            return None
+        may = self.problem.waits.next_hour_to_lay(task.lay, laid.place, laid.ready / 60) * 60
+        if may > laid.ready + _AT_ONCE and laid.start - may <= 24 * 60:
+            until = _moment(self.hours.moment(may))
+            says = f"The air of the {laid.place} does not allow laying it before {until}."
+            return Why("cold", says, "Warm the place.")
+        return None
+
+    def _shut(self, laid: Laid) -> Why | None:
+        if self.hours.open_minutes(laid.ready, laid.start) > _AT_ONCE:
+            return None
+        ready = _moment(self.hours.moment(laid.ready))
+        return Why("hours", f"It is ready {ready}, and the shop opens after that.", "Open hours at that time.")
+
+    def _maker(self, key: str, laid: Laid) -> Why | None:
+        """The maker was at other work for most of the open time in between."""
+        open_min = self.hours.open_minutes(laid.ready, laid.start)
+        others: dict[str, float] = {}
+        for a, b, other in self.worked:
+            if a < laid.start and b > laid.ready and other != key:
+                others[other] = others.get(other, 0.0) + min(b, laid.start) - max(a, laid.ready)
+        if sum(others.values()) < _MOST * open_min:
+            return None
+        longest = sorted(others, key=lambda k: -others[k])[:2]
+        says = f"The maker is at {' and '.join(_name(k) for k in longest)} first."
+        return Why("maker", says, "A helper, or another order of work.")
+
+    def _put_off(self, laid: Laid, task: Task) -> Why:
+        ready = _moment(self.hours.moment(laid.ready))
+        if task.lay:
+            says = f"It could be laid from {ready}; it is put off so that it dries while no dust is to be made."
+            return Why("put off", says, "Lay it at once where no dusty work waits.")
+        return Why("order", f"It could be done from {ready}; other work and wet coats come first.")
+
+
+def _name(key: str) -> str:
+    part, _, step = key.partition("/")
+    return f"{part.replace('-', ' ')}, {step.replace('-', ' ').replace('/', ', ')}"
+
+
+def _day(moment: datetime | None) -> str:
+    return f"{moment:%a} {moment.day} {moment:%b}" if moment else ""
+
+
+def _moment(moment: datetime) -> str:
+    return f"{_day(moment)} {moment.hour}:{moment:%M}"

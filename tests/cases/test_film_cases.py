@@ -1,0 +1,161 @@
+"""Makers' cases of film, pores and filling, each with a sound twin: C10, C11, C12, C14, C15, C41, C43.
+
+Source: cases.md of the shared folder, by case id. Twins change one thing and stay silent.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from rakelight.errors import Severity
+from rakelight.facts import load
+from rakelight.physics import abrasion, film
+from rakelight.piece.file import read_piece
+from rakelight.schedule.book import Book
+from rakelight.schedule.film_answers import FaceAnswer, part_film
+from rakelight.schedule.unroll import unroll
+from rakelight.shop.file import read_shop
+from rakelight.spread import Spread
+from rakelight.units import UM_PER_MIL
+
+FACTS = load()
+SAND = 'do = "sand", grits = [120, 150, 180]'
+LACQUER = 'do = "coat", with = "nitrocellulose lacquer", by = "spray", coats = {}'
+PRECAT = 'do = "coat", with = "pre-catalyzed lacquer", by = "spray", coats = {}'
+BRUSHED = 'do = "coat", with = "brushing urethane varnish", by = "brush", coats = {}, scuff = 320'
+WIPED = 'do = "coat", with = "wiping urethane varnish", by = "wipe", coats = 6, scuff = 400'
+RUB = ('do = "level", grits = [600], wet = "soapy water"', 'do = "rub", with = "pumice FFF", wet = "mineral oil"')
+SHOP = """
+shop = "Bench"
+zone = "America/Chicago"
+hours = { mon-fri = "8:00-17:00" }
+[place.shop]
+size = "20 ft x 20 ft x 9 ft"
+air = [{ open = "70 F, 50 %", closed = "70 F, 50 %" }]
+[gear]
+gun = { set_up = 10, clean = 15 }
+"""
+
+
+def top(text: str, old_um: float = 0.0) -> FaceAnswer:
+    piece, found = read_piece(text, "case.toml", facts=FACTS)
+    shop, wrong = read_shop(SHOP, "shop.toml")
+    assert piece and shop and not [f for f in (*found, *wrong) if f.severity is Severity.ERROR], found
+    work = unroll(piece, Book(inline=piece.schedules, facts=FACTS), shop, FACTS)
+    assert not [f for f in work.findings if f.severity is Severity.ERROR], work.findings
+    old = Spread.exact(old_um) if old_um else None
+    return next(a for a in part_film(work, "board", FACTS, old=old) if a.film.face in ("top", "front"))
+
+
+def ids(answer: FaceAnswer) -> dict[str, str]:
+    return {f.id: f"{f.says} {f.mend}" for f in answer.findings}
+
+
+def test_c10_two_mils_of_two_coats_leave_room_for_two_more(board) -> None:
+    """1 mil dry from 4 to 5 mil wet is a fifth to a quarter solids; 2 mil against 4 to 5: two more fit."""
+    assert [round(1 / wet, 2) for wet in (5, 4)] == [0.2, 0.25]
+    assert film.dry_um(4.0, 0.25) == pytest.approx(1.0)
+    answer = top(board(SAND, PRECAT.format(2)))
+    assert "film-over-ceiling" not in ids(answer)
+    assert answer.more.room >= 2
+    assert 3.5 * UM_PER_MIL < answer.ceiling_um < 5 * UM_PER_MIL
+
+
+def test_c10_twin_far_too_many(board) -> None:
+    assert "cracks" in ids(top(board(SAND, PRECAT.format(9))))["film-over-ceiling"]
+
+
+def test_c11_coats_counted_with_scuffs_between() -> None:
+    """3 mil wet at 30 %, 0.3 mil scuffed: 0.9, 1.5, 2.1 ...; five coats for 3 mil, seven for 4."""
+    coat = film.dry_um(3.0, 0.30)
+    built = [abrasion.built_um(n, coat, 0.3) for n in range(1, 8)]
+    assert built == pytest.approx([0.9, 1.5, 2.1, 2.7, 3.3, 3.9, 4.5])
+    assert abrasion.coats_to(3.0, coat, 0.3) == 5 and abrasion.coats_to(4.0, coat, 0.3) == 7
+    thinned = film.dry_um(3.0, film.thinned_solids(0.30, 0.10))
+    assert thinned == pytest.approx(0.82, abs=0.005)
+    assert coat / thinned == pytest.approx(1.1)
+
+
+def test_c11_twin_without_the_scuffs_four_and_five_do() -> None:
+    assert abrasion.coats_to(3.0, 0.9, 0.0) == 4 and abrasion.coats_to(4.0, 0.9, 0.0) == 5
+
+
+LEVELLED = 'do = "level", grits = [320, 400, 600, 800, 1000], wet = "soapy water"'
+
+
+def test_c12_the_edge_goes_first_and_it_is_told_what_to_do(board) -> None:
+    """Levelling takes 1 to 1.4 mil off the flat with poor spray; a sharp arris of a 3 mil film has no margin."""
+    answer = top(board(SAND, LACQUER.format(4), LEVELLED, part='arris = "sharp"'))
+    assert answer.cut.arris > 0.5 > answer.cut.flat
+    said = ids(answer)["cut-through-arris"]
+    assert "10 mm off the edge" in said and "P600" in said
+    assert 0.5 * UM_PER_MIL < answer.film.rub_um.likely < 1.4 * UM_PER_MIL
+
+
+def test_c12_twin_rounded_fine_and_unhurried(board) -> None:
+    fine = 'do = "level", grits = [800, 1000], wet = "soapy water"'
+    answer = top(board(SAND, LACQUER.format(5).replace("nitrocellulose", "CAB-acrylic"), fine, part='arris = "3 mm"'))
+    assert "cut-through-arris" not in ids(answer) and "cut-through-flat" not in ids(answer)
+
+
+def test_c14_a_wiped_last_coat_is_always_cut_and_no_coats_mend_it(board) -> None:
+    answer = top(board(SAND, WIPED, *RUB))
+    assert answer.cut.flat > 0.9
+    assert answer.more.flat is None
+    said = ids(answer)["cut-through-last-coat"]
+    assert "do not melt together" in said and "contour line" in said
+    assert answer.film.last_um.likely == pytest.approx(0.25 * UM_PER_MIL, abs=2.5)
+
+
+def test_c14_twin_lacquer_melts_into_one(board) -> None:
+    answer = top(board(SAND, LACQUER.format(4), *RUB, part='arris = "3 mm"'))
+    assert answer.cut.flat < 0.001 and "cut-through-last-coat" not in ids(answer)
+
+
+def test_c14_a_brushed_last_coat_carries_most_of_a_careful_rub(board) -> None:
+    wiped, brushed = (top(board(SAND, steps, *RUB)) for steps in (WIPED, BRUSHED.format(3)))
+    assert brushed.cut.flat < wiped.cut.flat / 4
+    assert brushed.film.last_um.likely == pytest.approx(1.4 * UM_PER_MIL, rel=0.2)  # told: 1.4 to 1.8 mil
+
+
+def test_c15_old_film_counts_when_it_is_laid_over(board) -> None:
+    """2 mil left of the first and 5 mil again: 7 mil against 4 to 5."""
+    text = board(SAND, BRUSHED.format(4))
+    answer = top(text, old_um=2 * UM_PER_MIL)
+    said = ids(answer)["film-over-ceiling"]
+    assert "old film" in said and "Strip" in said
+    assert "film-over-ceiling" not in ids(top(board(SAND, BRUSHED.format(3))))
+
+
+PUMICE = ('do = "seal", with = "dewaxed shellac", cut = 1, by = "pad"',
+          'do = "fill", with = "pumice fill", by = "pad", coats = 3')  # fmt: skip
+
+
+def test_c41_three_coats_of_lacquer_leave_khaya_open(board) -> None:
+    answer = top(board(SAND, *PUMICE, LACQUER.format(3), wood="African mahogany (khaya)", sheen="gloss"))
+    assert answer.dip_um is not None and answer.dip_um > 5 * 2  # five times what passes in gloss
+    said = ids(answer)["open-pores-show"]
+    assert "coats of filler" in said and "half filled" in said and "weeks" in said
+
+
+@pytest.mark.parametrize(("wood", "sheen"), [("hard maple", "satin"), ("African mahogany (khaya)", "flat")])
+def test_c41_twins_closed_wood_or_open_on_purpose(board, wood: str, sheen: str) -> None:
+    answer = top(board(SAND, LACQUER.format(3), wood=wood, sheen=sheen))
+    assert "open-pores-show" not in ids(answer)
+    assert answer.filler and answer.filler.high == 0
+
+
+def test_c43_paste_takes_fewer_fillings_than_clear_and_film_alone_never_gets_there(board) -> None:
+    """Two water-borne fillings against one of paste; film alone takes five coats and more."""
+    fills = [f'do = "fill", with = "{name}", by = "trowel", coats = 1'
+             for name in ("oil-based paste filler", "water-borne clear grain filler")]  # fmt: skip
+    paste, clear = (
+        top(board(SAND, 'do = "seal", with = "dewaxed shellac", cut = 1, by = "brush"', fill, LACQUER.format(4),
+                  wood="walnut", sheen="semi-gloss"))
+        for fill in fills
+    )  # fmt: skip
+    assert paste.filler and clear.filler
+    assert paste.filler.likely < clear.filler.likely
+    alone = top(board(SAND, LACQUER.format(4), wood="walnut", sheen="semi-gloss"))
+    assert alone.dip_um and alone.dip_um > 5 * 5  # five times what passes
+    assert "open-pores-show" in ids(alone)

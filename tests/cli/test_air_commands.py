@@ -1,0 +1,146 @@
+"""The commands of air, run as a maker runs them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+WINTER = EXAMPLES / "shop-winter.toml"
+AIR = ("air", "--temp", "75 F", "--rh", "76", "--material", "dewaxed shellac", "--method", "spray")
+VAPOUR = (
+    "vapour",
+    "--material",
+    "dewaxed shellac",
+    "--amount",
+    "500 ml",
+    "--method",
+    "brush",
+    "--room",
+    "60 m3",
+)
+
+
+def test_air_holds_its_keys(run):
+    said = run(*AIR, "--json")
+    row = said.data
+    assert said.code == 1 and row["schema"] == 1 and row["verdict"] == "hold"
+    assert row["dew_point_c"] == pytest.approx(19.4, abs=0.2) and row["gap_k"] == pytest.approx(4.5, abs=0.1)
+    assert row["margin_k"]["low"] < row["margin_k"]["likely"] < row["margin_k"]["high"] < 0
+    assert row["rule"] == "dew point" and row["mend"] and len(row["others"]) >= 5
+
+
+def test_a_dry_day_goes_and_the_piece_and_heater_count(run):
+    dry = ("air", "--temp", "75 F", "--rh", "45 %", "--material", "dewaxed shellac")
+    assert run(*dry).code == 0
+    cold = run(*dry, "--piece-temp", "60 F", "--json")
+    assert cold.data["verdict"] == "hold" and cold.data["do"] == "warm the piece"
+    lit = run(*dry, "--heater", "unvented", "--json")
+    assert lit.data["verdict"] == "refuse" and lit.code == 1
+
+
+def test_damp_may_be_said_three_ways(run):
+    ask = ("air", "--temp", "64 F", "--material", "dewaxed shellac", "--json")
+    by_dew = run(*ask, "--dew-point", "42.3 F").data
+    assert by_dew["rh"] == pytest.approx(0.45, abs=0.01)
+    assert run(*ask, "--outdoor", "30 F, 80 %").data["rh"] < 0.3
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--temp", "75 F", "--rh", "0.6"), "60 for 60 %"),
+        (("--temp", "75 F", "--rh", "140"), "100"),
+        (("--temp", "75 F", "--dew-point", "80 F"), "cannot lie above"),
+        (("--temp", "75", "--rh", "50"), "no unit"),
+        (("--temp", "75 F", "--rh", "50", "--piece-temp", "300 F"), "300 F"),
+        (("--temp", "75 F"), "Of which air"),
+        (("--temp", "75 F", "--rh", "50", "--outdoor", "30 F, 80 %"), "twice"),
+        (("--temp", "75 F", "--rh", "50", "--method", "trowel"), "trowel"),
+        (("--temp", "75 F", "--rh", "50", "--heater", "stove"), "wood stove"),
+        (("--temp", "75 F", "--rh", "50", "--svg", "x.svg"), "--shop"),
+    ],
+)
+def test_what_is_wrong_is_asked_back(run, words, says):
+    said = run("air", "--material", "dewaxed shellac", *words)
+    assert said.code == 2 and says in said.err and "Traceback" not in said.err
+
+
+def test_with_a_shop_tonight_the_week_and_a_picture(run, tmp_path):
+    picture = tmp_path / "air.svg"
+    words = ("air", "--shop", WINTER, "--now", "2 March 2027 16:30", "--material", "dewaxed shellac")
+    said = run(*words, "--svg", picture, "--json")
+    assert said.code == 0 and said.data["verdict"] == "go"
+    assert said.data["tonight"]["least_margin_k"] > 2 and len(said.data["tonight"]["ready"]) == 3
+    assert len(said.data["week"]["hours"]) == 168 and said.data["week"]["good_hours"][0]["spans"]
+    assert picture.read_text().startswith("<svg")
+    text = run(*words).out
+    assert "Good hours in shop" in text and "contradict" in text
+
+
+def test_vapour_holds_its_keys(run):
+    said = run(*VAPOUR, "--air-changes", "1", "--json")
+    row = said.data
+    assert said.code == 1 and row["verdict"] == "stop" and row["breath"]["verdict"] == "stop"
+    assert row["peak_ppm"] > 2000 and row["fire"]["share_of_lel"] < 0.10 and row["fire"]["verdict"] == "go"
+    assert row["most_ml"] < 60 and row["purge_h"] > 1 and row["breath"]["limits"]
+
+
+def test_vapour_with_a_flame_refuses_and_little_of_it_goes(run):
+    lit = run(*VAPOUR, "--air-changes", "1", "--flame", "--json").data
+    assert lit["verdict"] == lit["fire"]["verdict"] == "refuse" and lit["most_ml"] == 0
+    words = ("--material", "dewaxed shellac", "--amount", "1 fl oz", "--room", "60 m3", "--air-changes", "4")
+    little = run("vapour", *words)
+    assert little.code == 0 and little.out.startswith("Go.")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--room", "0 m3"), "0 m3"),
+        ((), "how large a room"),
+        (("--room", "60 m3", "--air-changes", "-1"), "cannot be"),
+        (("--room", "60 m3", "--mixing", "0"), "mixing factor"),
+        (("--room", "60 m3", "--amount", "500"), "unit"),
+    ],
+)
+def test_rooms_and_amounts_that_cannot_be(run, words, says):
+    amount = () if "--amount" in words else ("--amount", "500 ml")
+    said = run("vapour", "--material", "dewaxed shellac", *amount, *words)
+    assert said.code == 2 and says in said.err
+
+
+def test_a_solvent_by_its_name_and_one_that_no_table_has(run):
+    assert (
+        run("vapour", "--material", "toluene", "--amount", "10 ml", "--room", "60 m3", "--json").data[
+            "peak_ppm"
+        ]
+        > 0
+    )
+    said = run("vapour", "--material", "dragon blood oil", "--amount", "10 ml", "--room", "60 m3")
+    assert said.code == 2
+
+
+def test_a_logger_file(run, tmp_path):
+    rows = ["Timestamp;Temp (C);RH (%)"]
+    rows += [f"{d:02d}.02.2027 {h:02d}:30;{18 if 8 <= h < 17 else 8},0;{45 if 8 <= h < 17 else 75}"
+             for d in range(1, 29) for h in range(24)]  # fmt: skip
+    file = tmp_path / "log.csv"
+    file.write_text("\n".join(rows))
+    said = run("air-log", file, "--shop", WINTER, "--material", "nitrocellulose lacquer", "--json")
+    assert said.code == 0 and said.data["rows"] == 28 * 24
+    assert said.data["months"][0]["open"]["temp_c"] > said.data["months"][0]["closed"]["temp_c"]
+    assert said.data["days"][0]["go"] > 15
+    assert 'month = "February"' in run("air-log", file, "--shop", WINTER).out
+    file.write_text(file.read_text().replace("Timestamp", "Zeit"))
+    asked = run("air-log", file, "--shop", WINTER)
+    assert asked.code == 1 and "--time-column" in asked.out + asked.err
+
+
+def test_a_plan_says_the_cautions_of_each_step(run):
+    words = ("plan", EXAMPLES / "one-board.toml", "--shop", WINTER, "--now", "8 Feb 2027 8:00", "--json")
+    steps = {s["id"]: s for s in run(*words).data["steps"]}
+    oil = next(s for k, s in steps.items() if "/oil-1" in k)
+    assert next(c["id"] for c in oil["cautions"] if c["when"] == "after") == "oil-rag"
+    assert all(c["defers"] for c in oil["cautions"])

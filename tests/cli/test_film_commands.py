@@ -1,0 +1,158 @@
+"""The commands film, sheen and cutting, as they are typed."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from rakelight.cli.app import app
+from rakelight.errors import Misread, NotFound, RakelightError
+
+ROOT = Path(__file__).parents[2]
+CABINET = str(ROOT / "examples" / "music-cabinet.toml")
+RUNNER = CliRunner()
+
+
+def run(*words: str) -> str:
+    result = RUNNER.invoke(app, list(words), catch_exceptions=False)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def test_film_as_data() -> None:
+    found = json.loads(run("film", CABINET, "--part", "Case", "--json"))
+    assert found["schema"] == 1 and found["part"] == "case"
+    held = {"name", "dry_um", "arris_um", "last_coat_um", "floor_um", "ceiling_um", "cut_through", "coats_more",
+            "filler_coats", "sheen"}  # fmt: skip
+    for face in found["faces"]:
+        assert held <= set(face)
+        assert face["dry_um"]["low"] <= face["dry_um"]["likely"] <= face["dry_um"]["high"]
+        assert set(face["cut_through"]) == {"flat", "arris"}
+    back = next(f for f in found["faces"] if f["name"] == "back")
+    assert back["sheen"]["word"] == "satin" and set(back["sheen"]["gu"]) == {"low", "likely", "high"}
+    assert back["dry_um"]["likely"] < back["floor_um"] < back["ceiling_um"] == 75
+
+
+def test_film_for_people_tells_alike_faces_once() -> None:
+    said = run("film", CABINET)
+    assert "back, left, right, rims: 2.0 mil" in said and "Lay one more coat before you level." in said
+    assert said.count("Case\n") == 1
+
+
+def test_a_wanted_film_and_an_old_one() -> None:
+    more = json.loads(run("film", CABINET, "--part", "drawer-side", "--want", "40 um", "--json"))["faces"][0]
+    assert more["coats_more"] == more["coats_more_for"]["film"] == 3
+    old = json.loads(run("film", CABINET, "--part", "case", "--old", "2 mil", "--json"))
+    assert "film-over-ceiling" in {f["id"] for f in old["findings"]}
+
+
+@pytest.mark.parametrize("narrow", [[], ["--narrow"]])
+def test_a_picture_is_written(tmp_path: Path, narrow: list[str]) -> None:
+    svg = tmp_path / "out.svg"
+    run("film", CABINET, "--part", "shelf", "--svg", str(svg), "--face", "underside", *narrow)
+    assert svg.read_text("utf-8").startswith("<svg") and "shelf, underside" in svg.read_text("utf-8")
+
+
+def test_sheen_both_ways() -> None:
+    found = json.loads(run("sheen", "--finish", "dewaxed shellac", "--last", "pumice FFF", "--json"))
+    assert found["word"] == "satin" and found["gu"]["low"] < 20 < found["gu"]["likely"] < 35 < found["gu"]["high"]
+    back = json.loads(run("sheen", "--want", "satin", "--json"))
+    assert {"0000 wool", "pumice FFF"} & {row["last"] for row in back["stop_with"][:3]}
+    like = json.loads(run("sheen", "--want", "48 GU", "--json"))
+    assert like["stop_with"][0]["last"] == "P2000"
+
+
+def test_wax_lowers_the_shine_and_one_reading_refits() -> None:
+    bare, waxed = (json.loads(run("sheen", "--last", "rottenstone", *w, "--json")) for w in ([], ["--wax"]))
+    assert waxed["gu"]["likely"] < bare["gu"]["likely"] and waxed["most_gu"] < 82
+    own = json.loads(run("sheen", "--last", "pumice FFF", "--reading", "38", "--json"))
+    assert own["measured"] and own["gu"]["low"] == own["gu"]["high"] == 38
+    coarser = json.loads(run("sheen", "--want", "38", "--last", "pumice FFF", "--reading", "38", "--json"))
+    assert coarser["stop_with"][0]["last"] == "pumice FFF"
+
+
+def test_more_shine_than_the_film_can_give_names_the_nearest() -> None:
+    found = json.loads(run("sheen", "--want", "95", "--json"))
+    assert not found["reached"] and found["stop_with"][0]["last"] == "polishing compound"
+    assert "not to be had" in found["says"]
+
+
+def test_cutting() -> None:
+    found = json.loads(run("cutting", "--film", "50 um", "--removal", "26 um", "--json"))
+    assert found["cut_through"] == pytest.approx(0.0409, abs=1e-4)
+    assert found["by_normal"] == pytest.approx(0.0517, abs=1e-4)
+    many = json.loads(run("cutting", "--film", "2 mil", "--removal", "1 mil", "--spots", "12", "--json"))
+    assert many["film_um"] == pytest.approx(50.8) and many["anywhere"] > 8 * many["cut_through"]
+    sprayed = json.loads(run("cutting", "--film", "50 um", "--removal", "26 um", "--by", "spray", "--json"))
+    assert sprayed["cut_through"] < found["cut_through"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("film", CABINET, "--part", "cas"), "case"),
+        (("film", CABINET, "--part", "plinth"), "no film"),
+        (("film", CABINET, "--svg", "x.svg"), "one part"),
+        (("film", CABINET, "--part", "case", "--svg", "x.svg", "--face", "lid"), "back"),
+        (("film", CABINET, "--want", "thick"), "2 mil"),
+        (("film", CABINET, "--odds", "0 %"), "1 %"),
+        (("sheen", "--last", "P99999"), "nearest"),
+        (("sheen", "--last", "moss"), "abrasive"),
+        (("sheen", "--finish", "boiled lindseed", "--last", "P1000"), "boiled linseed oil"),
+        (("sheen", "--want", "dazzling"), "satin"),
+        (("sheen", "--last", "P1000", "--reading", "91.7"), "fixes nothing"),
+        (("sheen",), "last rubbed"),
+        (("cutting", "--film", "50", "--removal", "26 um"), "50 um"),
+        (("cutting", "--film", "50 miles", "--removal", "26 um"), "2 mil"),
+        (("cutting", "--film", "50 um", "--removal", "26 um", "--by", "broom"), "brush"),
+        (("cutting", "--film", "50 um", "--removal", "26 um", "--spots", "nan"), "spots"),
+        (("cutting", "--film", "50 um", "--removal", "26 um", "--odds", "100 %"), "1 %"),
+    ],
+)  # fmt: skip
+def test_bad_words_are_told_with_what_to_write(words: tuple[str, ...], says: str) -> None:
+    with pytest.raises((Misread, NotFound, RakelightError)) as bad:
+        RUNNER.invoke(app, list(words), catch_exceptions=False, standalone_mode=False)
+    assert says in str(bad.value)
+
+
+def test_grits_put_the_papers_between_that_a_step_lacks() -> None:
+    found = json.loads(run("grits", "120, 320", "--json"))
+    assert found["papers"][0]["paper"] == "P120" and found["papers"][-1]["paper"] == "P320"
+    grains = [p["grain_um"] for p in found["papers"]]
+    assert all(a / b <= found["most_step"] for a, b in pairwise(grains))
+    assert found["papers"][1]["takes_um"] == pytest.approx(12.5)  # a tenth of P120's 125 um
+    kept = json.loads(run("grits", "120, 180, 240", "--json"))
+    assert [p["paper"] for p in kept["papers"]] == ["P120", "P180", "P240"] and not kept["too_wide"]
+    wide = json.loads(run("grits", "80, 180, 400", "--json"))
+    assert wide["too_wide"] == ["P80 to P180", "P180 to P400"]
+    assert wide["drop_back_min_per_m2"]["likely"] > 0
+
+
+def test_grits_on_a_film_and_from_the_fault() -> None:
+    film = json.loads(run("grits", "P600, P3000", "--film", "--json"))
+    assert film["on"] == "film" and len(film["papers"]) > 2 and film["minutes_per_m2"] is None
+    assert "US 400" in run("grits", "US 400, US 600", "--film")
+    peel = json.loads(run("grits", "--fault", "orange peel", "--json"))
+    assert peel["first"] == "P600" and peel["film_um"] > 40
+    runs = json.loads(run("grits", "--fault", "runs", "--json"))
+    assert "scraper" in runs["first_do"] and runs["film_um"] is None
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("grits", "320, 120"), "coarse to fine"),
+        (("grits", ", ,"), "120, 180"),
+        (("grits", "0000 wool"), ""),
+        (("grits", "--fault", "oragne peel"), "orange peel"),
+        (("grits",), "Which papers"),
+    ],
+)
+def test_grits_misread(words: tuple[str, ...], says: str) -> None:
+    with pytest.raises(Misread) as bad:
+        RUNNER.invoke(app, list(words), catch_exceptions=False, standalone_mode=False)
+    assert says in str(bad.value)

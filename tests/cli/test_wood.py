@@ -1,0 +1,126 @@
+"""The commands about the wood: the figures to hold, ranges in order, and words for every bad input."""
+
+from __future__ import annotations
+
+import pytest
+
+WALNUT = ("--wood", "black walnut")
+
+
+def _in_order(spread):
+    assert spread["low"] <= spread["likely"] <= spread["high"]
+
+
+def test_emc(run):
+    said = run("emc", "--temp", "20 C", "--rh", "50", "--json")
+    assert said.code == 0 and said.data["emc_pct"] == pytest.approx(9.27, abs=0.01)
+    assert run("emc", "--temp", "68 F", "--rh", "50", "--json").data["emc_pct"] == said.data["emc_pct"]
+    assert run("emc", "--mc", "8", "--json").data["rh"] == pytest.approx(0.418, abs=0.001)
+    assert "9.3 %" in run("emc", "--rh", "50").out
+
+
+def test_movement_between_two_airs(run):
+    words = (*WALNUT, "--width", "400 mm", "--cut", "flat", "--from-rh", "40", "--to-rh", "65", "--json")
+    found = run("movement", *words).data
+    assert found["change_mm"]["likely"] == pytest.approx(4.68, abs=0.01)
+    _in_order(found["change_mm"])
+    assert (found["emc_from"], found["emc_to"]) == (pytest.approx(7.72, abs=0.01), pytest.approx(12.0, abs=0.01))
+
+
+def test_movement_between_two_moistures_as_printed(run):
+    """Wood Handbook p. 13-17: white fir 232 mm, 8 to 11 %: +1.7 mm."""
+    words = ("--wood", "white fir", "--width", "232 mm", "--from-mc", "8", "--to-mc", "11", "--json")
+    assert run("movement", *words).data["change_mm"]["likely"] == pytest.approx(1.7, abs=0.05)
+
+
+@pytest.mark.parametrize("cut", ["flat", "rift", "quarter", "quartersawn"])
+def test_every_cut(run, cut):
+    words = (*WALNUT, "--width", "16 1/2 in", "--cut", cut, "--from-mc", "8", "--to-mc", "6")
+    said = run("movement", *words)
+    assert said.code == 0 and "shrinks" in said.out and "in" in said.out
+
+
+def test_cup(run):
+    words = (*WALNUT, "--width", "400 mm", "--thickness", "22 mm", "--cut", "flat", "--top", "shellac x3")
+    air = ("--from-rh", "40", "--to-rh", "65", "--json")
+    found = run("cup", *words, "--under", "bare", *air).data
+    _in_order(found["peak_mm"])
+    assert found["peak_mm"]["likely"] == pytest.approx(7.1, rel=0.03)
+    assert found["direction"] == "hollow on top" and 5 <= found["day"] <= 8
+    assert found["beneath_mm"]["shellac x3"] == 0
+    drier = run("cup", *words, "--under", "bare", "--from-rh", "65", "--to-rh", "40", "--json").data
+    assert drier["direction"] == "round on top"
+    even = run("cup", *words, "--under", "3 coats shellac", *air).data
+    assert even["direction"] == "flat" and even["peak_mm"]["high"] < 0.01
+
+
+def test_ready(run):
+    words = ("--thickness", "27 mm", "--mc")
+    found = run("ready", *WALNUT, *words, "10", "--json").data
+    assert found["verdict"] == "wait"
+    _in_order(found["weeks"])
+    assert run("ready", *WALNUT, *words, "8.3", "--json").data["verdict"] == "go"
+    sheet = run("ready", *WALNUT, *words, "12", "--weight", "4.2 kg").out
+    assert "weigh" in sheet.lower() and "4200 g" in sheet
+
+
+def test_a_year_in_a_town_and_by_own_readings(run, tmp_path):
+    words = (*WALNUT, "--width", "400 mm", "--from-mc", "8")
+    town = run("movement", *words, "--town", "Chicago", "--finish", "shellac x3", "--json").data
+    bare = run("movement", *words, "--town", "Chicago", "--json").data
+    assert 0 < town["swing_mm"]["likely"] < bare["swing_mm"]["likely"]
+    assert town["driest"]["mc_pct"] < town["dampest"]["mc_pct"]
+    picture = tmp_path / "year.svg"
+    own = run("movement", *words, "--dry-rh", "30", "--damp-rh", "60", "--svg", picture)
+    assert own.code == 0 and "winter" in own.out and picture.read_text("utf-8").startswith("<svg")
+
+
+def test_veneer_on_a_core_does_not_move_and_says_why(run):
+    words = (*WALNUT, "--width", "400 mm", "--from-rh", "40", "--to-rh", "65", "--core", "plywood")
+    assert run("movement", *words, "--json").data["change_mm"]["likely"] == 0
+    assert "crosswise" in run("movement", *words).out
+
+
+def test_a_wood_without_figures_is_estimated_and_marked(run):
+    words = ("--width", "400 mm", "--from-mc", "8", "--to-mc", "11", "--json")
+    assert run("movement", "--wood", "bubinga", *words).code == 2
+    found = run("movement", "--wood", "bubinga", *words, "--gravity", "0.83").data
+    assert found["kind"] == "assumption" and "estimate" in found["note_on_wood"]
+    plain = run("movement", *WALNUT, *words).data
+    wide = [f["change_mm"]["high"] / f["change_mm"]["likely"] for f in (found, plain)]
+    assert wide[0] > wide[1]
+    own = run("movement", "--wood", "bubinga", *words, "--shrinkage", "5.5 %, 7.8 %").data
+    assert own["kind"] == "computed" and own["change_mm"]["likely"] == pytest.approx(400 * 0.00274 * 3, rel=0.01)
+
+
+MOVE = ("movement", *WALNUT, "--width", "400 mm")
+WRONG = [
+    (("emc", "--rh", "101"), "does not exist"),
+    (("emc", "--rh", "0.45"), "write 45"),
+    (("emc",), "--rh 50"),
+    ((*MOVE, "--from-rh", "0.45", "--to-rh", "60"), "write 45"),
+    ((*MOVE, "--from-rh", "40"), "--to-rh"),
+    ((*MOVE, "--from-rh", "40", "--from-mc", "8", "--to-mc", "9"), "--from-rh"),
+    ((*MOVE, "--from-mc", "8", "--to-mc", "40"), "fibre saturation"),
+    ((*MOVE, "--from-mc", "8", "--to-mc", "9", "--cut", "sideways"), "flat, rift or quarter"),
+    ((*MOVE, "--from-mc", "8", "--to-mc", "9", "--core", "cheese"), "plywood"),
+    ((*MOVE, "--town", "Atlantis"), "nearest climate"),
+    ((*MOVE, "--dry-rh", "60", "--damp-rh", "30"), "--dry-rh 30"),
+    ((*MOVE, "--dry-rh", "60"), "--damp-rh"),
+    (("movement", "--wood", "unobtainium", "--width", "400 mm", "--from-mc", "8", "--to-mc", "9"), "unobtainium"),
+    (("ready", *WALNUT, "--thickness", "27 mm", "--mc", "45"), "fibre saturation"),
+    (("ready", *WALNUT, "--thickness", "27 mm", "--mc", "0.1"), "write 10"),
+    (("ready", *WALNUT, "--thickness", "27 mm", "--mc", "10", "--home-rh", "40", "--target-mc", "8"), "more than once"),
+    (("cup", *WALNUT, "--width", "20 mm", "--thickness", "22 mm", "--from-mc", "8", "--to-mc", "9"), "swap"),
+    (("cup", *WALNUT, "--width", "400 mm", "--thickness", "22 mm", "--top", "moonshine x3", "--from-mc", "8",
+      "--to-mc", "9"), "moonshine"),
+    (("cup", *WALNUT, "--width", "400 mm", "--thickness", "22 mm", "--top", "water dye", "--from-mc", "8",
+      "--to-mc", "9"), "damp"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "says"), WRONG, ids=[" ".join(w[0][:1]) + f"-{n}" for n, w in enumerate(WRONG)])
+def test_bad_words_are_told_with_what_to_write(run, words, says):
+    said = run(*words)
+    assert said.code == 2 and says in said.err and not said.out
+    assert "Traceback" not in said.err

@@ -1,0 +1,189 @@
+"""The printed papers: what stands in the file is what the content model says, and nothing a maker types is markup."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import asdict, replace
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from rakelight.desk import Answer
+from rakelight.facts import load
+from rakelight.papers.bundle import KINDS, Paper, Source, papers
+from rakelight.papers.render.press import plain, press
+
+#: words the templates put beside the content, blanks left out
+LABELS = """
+earliest likely latest Handtest: Used Seen ( ) • . , ; / For Tobuy Neededby What Buy Testboard: Strip Leaveitasitisafter
+Planned Handtestfirst: Lookat pass fail Whatonepassshows Judgedby On Whatwasdone asthelogtellsit When Where
+Howitisknown Handtests Notesonthepiece Notfinishedyet,sonothere: Howtolivewithit Whatitstands Toclean Tomend Thewood
+Adraftfromtherecord:putitinyourownwords(--words). Nopartisfinishedyet,sothereisnorecipetokeep.
+""".split()
+_LABEL = re.compile("(?:" + "|".join(re.escape(w) for w in sorted(LABELS, key=len, reverse=True)) + r"|\d+\.)*")
+
+
+def tight(text: str) -> str:
+    return re.sub(r"[\s\u200b]", "", plain(text)).replace("⁄", "/")
+
+
+def leaves(content: Any, key: str = "") -> Iterator[str]:
+    if isinstance(content, dict):
+        for name, value in content.items():
+            if name not in ("task", "address"):
+                yield from leaves(value, name)
+    elif isinstance(content, list | tuple):
+        for value in content:
+            yield from leaves(value, key)
+    elif isinstance(content, str) and content:
+        yield content.upper() if key == "signal" else content
+
+
+def printed(paper: Paper, size: str) -> str:
+    """The text of a file, page by page, without the running head and foot."""
+    reader = PdfReader(io.BytesIO(press(paper.template, paper.model, paper.head, size).pdf), strict=True)
+    head = tight(paper.head.piece + paper.head.title)
+    foot = tight(f"{paper.head.shop},{paper.head.as_of}")
+    said = ""
+    for number, page in enumerate(reader.pages, 1):
+        text = tight(page.extract_text())
+        end = f"{foot}{number}/{len(reader.pages)}"
+        said += text.replace(head, "", 1).replace(end, "", 1)
+    return said
+
+
+def source(answer: Answer, **more: Any) -> Source:
+    return Source(answer.work, answer.plan, answer.amounts, answer.shop, answer.state, load(), **more)
+
+
+@pytest.mark.parametrize("size", ["a4", "letter"])
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("piece", ["music-cabinet", "one-board"])
+def test_text_of_the_file_is_the_content(planned: Callable[..., Answer], piece: str, kind: str, size: str) -> None:
+    """Every word of the model in its order, and between them nothing but the words of the template."""
+    for paper in papers(source(planned(piece), maker="A. Maker"), [kind]):
+        said, at = printed(paper, size), 0
+        for leaf in leaves(asdict(paper.model)):
+            found = said.find(tight(leaf), at)
+            assert found >= 0, f"{paper.name}: {leaf!r} is not there"
+            between = said[at:found]
+            assert _LABEL.fullmatch(between), f"{paper.name}: {between[:200]!r} before {leaf!r}"
+            at = found + len(tight(leaf))
+        assert _LABEL.fullmatch(said[at:]), said[at : at + 200]
+
+
+NASTY = [
+    '#panic("x") $a_b$ \\ "q" <label> @ref //c /* */ *b* _i_ `r` = h ~ -- [x]',
+    "#" * 30 + "]" * 30,
+    "x" * 300,
+    "\\u{41} #{ 1/0 } #import \"house.typ\": *",
+]
+
+
+@pytest.mark.parametrize("words", NASTY)
+@pytest.mark.parametrize("kind", ["care", "card", "bench", "labels"])
+def test_what_a_maker_types_is_printed_as_typed(planned: Callable[..., Answer], words: str, kind: str) -> None:
+    answer = planned("one-board")
+    work = replace(answer.work, piece=replace(answer.work.piece, name=words))
+    made = papers(replace(source(answer, words=words, maker=words), work=work), [kind])
+    for paper in made:
+        assert set(tight(words)) <= set(tight(printed(paper, "a4") + paper.head.piece))
+        if kind in ("care", "card"):
+            assert printed(paper, "a4").count(tight(words)) >= (3 if kind == "card" else 2)
+
+
+def widths(pdf: bytes) -> list[tuple[float, float]]:
+    """Right end of each run of text, by its start and a width no less than a third of an em a sign; and the page."""
+    found = []
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+
+        def run(text: str, _cm: Any, tm: Any, _font: Any, size: float, wide: float = float(page.mediabox.width)) -> None:
+            if text.strip():
+                found.append((tm[4], wide))
+
+        page.extract_text(visitor_text=run)
+    return found
+
+
+def test_a_name_of_300_letters_stays_on_the_page(planned: Callable[..., Answer]) -> None:
+    """It is broken: no line of it is longer than the page is wide."""
+    answer = planned("one-board")
+    name = "W" * 300
+    work = replace(answer.work, piece=replace(answer.work.piece, name=name))
+    (paper,) = papers(replace(source(answer), work=work), ["care"])
+    page = PdfReader(io.BytesIO(press("care", paper.model, paper.head).pdf)).pages[0]
+    longest = max(len(re.sub("[^W]", "", line)) for line in page.extract_text().splitlines())
+    assert 20 < longest < 60  # a W of 14 pt bold is 13 pt wide or so, the line 504 pt
+
+
+def test_right_to_left_text_and_picture_signs(planned: Callable[..., Answer]) -> None:
+    answer = planned("one-board")
+    name = "Box عربي עברית \u202egnirts 😀"
+    work = replace(answer.work, piece=replace(answer.work.piece, name=name))
+    (paper,) = papers(replace(source(answer), work=work), ["card"])
+    said = printed(paper, "a4")
+    assert "gnirts" in said  # the sign that would turn the line about is dropped
+    assert "\u202e" not in said
+
+
+def test_a_sign_no_font_holds_is_told(planned: Callable[..., Answer]) -> None:
+    answer = planned("one-board")
+    for name, lacks in (("Box", ()), ("Żółty Ørsted ½ µ", ()), ("Box \U0001f9ffa\U000105c0", ("\U000105c0",))):
+        work = replace(answer.work, piece=replace(answer.work.piece, name=name))
+        (paper,) = papers(replace(source(answer), work=work), ["card"])
+        told = press("card", paper.model, paper.head).lacks
+        assert set(lacks) <= set(told) and (lacks or not told)
+
+
+def sizes(pdf: bytes) -> set[float]:
+    """Type sizes in a file, pt."""
+    found: set[float] = set()
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+
+        def run(text: str, cm: Any, tm: Any, _font: Any, size: float) -> None:
+            if text.strip():
+                found.add(round(abs(size * tm[3] * cm[3]), 1))
+
+        page.extract_text(visitor_text=run)
+    return found
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_type_under_nine_points(planned: Callable[..., Answer], kind: str) -> None:
+    for paper in papers(source(planned("music-cabinet")), [kind]):
+        found = sizes(press(paper.template, paper.model, paper.head, "letter").pdf)
+        assert min(found) >= 9.0, (paper.name, sorted(found))
+        assert max(found) <= 40.0
+
+
+def test_pages_have_the_size_asked_for(planned: Callable[..., Answer]) -> None:
+    (paper,) = papers(source(planned("one-board")), ["buying"])
+    for size, mm in (("a4", (210, 297)), ("letter", (215.9, 279.4))):
+        box = PdfReader(io.BytesIO(press(paper.template, paper.model, paper.head, size).pdf)).pages[0].mediabox
+        assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx(mm, abs=0.2)
+
+
+def test_a_code_stands_by_each_step_only_with_an_address(planned: Callable[..., Answer]) -> None:
+    without, _ = papers(source(planned("one-board")), ["bench"])
+    with_it, _ = papers(source(planned("one-board"), address="http://10.0.0.2:8000/"), ["bench"])
+    steps = [s for page in with_it.model.pages for s in page.steps]
+    assert all(s.address == f"http://10.0.0.2:8000/step/{s.task}" for s in steps)
+    assert not any(s.address for page in without.model.pages for s in page.steps)
+    plain_size = len(press("bench", without.model, without.head).pdf)
+    assert len(press("bench", with_it.model, with_it.head).pdf) > plain_size
+
+
+def test_twenty_pages_in_two_seconds(planned: Callable[..., Answer]) -> None:
+    from time import process_time
+
+    first, _ = papers(source(planned("music-cabinet")), ["bench"])
+    press("card", papers(source(planned("one-board")), ["card"])[0].model, first.head)  # fonts are found once
+    begun = process_time()
+    pdf = press(first.template, first.model, first.head).pdf
+    took = process_time() - begun
+    pages = len(PdfReader(io.BytesIO(pdf)).pages)
+    assert pages >= 20
+    assert took * 20 / pages < 2.0

@@ -1,0 +1,62 @@
+"""Abrasion: ladders of grits, scratches, and films built against scuffs."""
+
+from itertools import combinations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rakelight.errors import RakelightError
+from rakelight.physics import abrasion
+
+PAPERS = [162.0, 125.0, 100.0, 82.0, 68.0, 58.5, 52.2, 46.2, 40.5, 35.0]
+
+
+def test_the_ladder_of_the_trade_on_wood():
+    """sanding.md: P80 to P120, P120 to P180, P180 to P240 are steps of 1.61, 1.52 and 1.40."""
+    assert abrasion.ladder([201.0, *PAPERS], 201.0, 58.5, abrasion.WOOD_STEP) == [201.0, 125.0, 82.0, 58.5]
+
+
+@given(st.floats(1.3, 2.5), st.integers(0, 4), st.integers(5, 9))
+def test_no_shorter_ladder_exists(step, first, last):
+    coarse, fine = PAPERS[first], PAPERS[last]
+    found = abrasion.ladder(PAPERS, coarse, fine, step)
+    assert found[0] == coarse and found[-1] == fine and found == sorted(found, reverse=True)
+    assert not abrasion.steps_too_wide(found, step)
+    between = [g for g in PAPERS if fine < g < coarse]
+    for fewer in range(len(found) - 2):
+        for chosen in combinations(between, fewer):
+            assert abrasion.steps_too_wide([coarse, *chosen, fine], step)
+
+
+def test_a_gap_in_the_papers_is_stepped_over_with_the_next_finer():
+    assert abrasion.ladder([200.0, 50.0], 200.0, 50.0, 1.6) == [200.0, 50.0]
+
+
+def test_back_to_a_coarser_paper_is_no_ladder():
+    assert abrasion.steps_too_wide([82.0, 100.0, 68.0], 1.6) == [0]
+
+
+@given(st.floats(0.5, 60), st.floats(0, 20), st.integers(0, 12))
+def test_an_extra_scuff_never_makes_a_film_thicker(coat, scuff, n):
+    assert abrasion.built_um(n, coat, scuff) <= abrasion.built_um(n, coat, 0) + 1e-9
+    assert abrasion.built_um(n, coat, scuff) <= abrasion.built_um(n + 1, coat, 0)
+
+
+@given(st.floats(0.5, 60), st.floats(0, 20), st.floats(1, 200))
+def test_coats_to_is_exact(coat, scuff, wanted):
+    n = abrasion.coats_to(wanted, coat, scuff)
+    if n is None:
+        assert all(abrasion.built_um(k, coat, scuff) < wanted for k in range(41))
+    else:
+        assert abrasion.built_um(n, coat, scuff) >= wanted * (1 - 1e-9)
+        assert n == 0 or abrasion.built_um(n - 1, coat, scuff) < wanted
+
+
+def test_passes_clear_scratches():
+    assert abrasion.passes_to_clear(3.5, 3.5) == 1 and abrasion.passes_to_clear(0, 3) == 0
+    assert abrasion.levelling_um(12, 0, 0.1) == 12
+    with pytest.raises(RakelightError):
+        abrasion.passes_to_clear(1, 0)
+    with pytest.raises(RakelightError):
+        abrasion.ladder(PAPERS, 35.0, 162.0, 1.6)

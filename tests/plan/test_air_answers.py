@@ -1,0 +1,92 @@
+"""May it be laid in this air: what holds, what is told, and sound twins that go."""
+
+from __future__ import annotations
+
+import pytest
+
+from rakelight.errors import Misread
+from rakelight.facts import load
+from rakelight.plan.air_answers import AirAnswer, air_answer
+from rakelight.units import f_to_c
+
+FACTS = load()
+
+
+def ask(
+    material: str, by: str, temp_f: float, rh: float, piece_f: float | None = None, **more: object
+) -> AirAnswer:
+    piece = None if piece_f is None else f_to_c(piece_f)
+    return air_answer(FACTS, material, by, f_to_c(temp_f), rh, piece, **more)  # type: ignore[arg-type]
+
+
+def test_c16_lacquer_in_an_unheated_shop_in_the_rain() -> None:
+    wet = ask("lacquer_nc", "spray", 60, 0.90)
+    assert wet.verdict == "hold" and wet.tests[0].rule == "dew point"
+    assert wet.margin.high < 0, "not even the mildest film would stand it"
+    assert ask("lacquer_nc", "spray", 70, 0.45).verdict == "go"
+
+
+def test_c17_sprayed_shellac_after_rain() -> None:
+    damp = ask("shellac_dewaxed", "spray", 75, 0.76)
+    assert damp.verdict == "hold"
+    assert damp.gap_k == pytest.approx(8.0 / 1.8, abs=0.1)
+    assert ask("shellac_dewaxed", "spray", 75, 0.50).verdict == "go"
+
+
+def test_c19_lacquer_at_80_per_cent_wants_retarder_or_another_season() -> None:
+    answer = ask("lacquer_nc", "spray", 80, 0.80)
+    assert answer.verdict == "hold" and answer.do == "with retarder"
+    assert ask("lacquer_nc", "spray", 80, 0.80, retarded=True).verdict == "warn"
+    assert ask("omu_brush", "brush", 80, 0.80).verdict == "go", "varnish does not haze"
+
+
+def test_the_piece_decides_not_the_air() -> None:
+    warm, cold = ask("shellac_dewaxed", "brush", 70, 0.50), ask("shellac_dewaxed", "brush", 70, 0.50, 58)
+    assert warm.verdict == "go" and cold.verdict == "hold"
+    assert cold.do == "warm the piece"
+
+
+def test_warming_as_told_makes_it_go() -> None:
+    damp = ask("shellac_dewaxed", "brush", 70, 0.70)
+    warm_c = damp.dew_point_c + damp.chill.likely + 2.0
+    assert damp.verdict != "go"
+    assert air_answer(FACTS, "shellac_dewaxed", "brush", damp.temp_c, damp.rh, warm_c + 0.01).verdict == "go"
+
+
+def test_rules_of_the_trade_contradict_each_other_and_are_shown() -> None:
+    others = {o.id: o.allows for o in ask("shellac_dewaxed", "brush", 68, 0.62).others}
+    assert others["rh-65"] and not others["gap-20f"] and others["gap-3c"]
+
+
+def test_c62_a_burner_refuses_whatever_the_air() -> None:
+    lit = ask("lacquer_nc", "spray", 70, 0.40, heater="unvented")
+    assert lit.verdict == "refuse" and lit.tests[0].rule == "flame"
+    assert ask("lacquer_nc", "spray", 70, 0.40, heater="electric").verdict == "go"
+    assert ask("wb_acrylic", "spray", 70, 0.40, heater="unvented").verdict != "refuse"
+
+
+def test_c20_c27_c28_too_cold_to_lay_is_said_with_the_least() -> None:
+    for material, by in (("tung_pure", "wipe"), ("omu_wipe", "wipe"), ("linseed_boiled", "wipe")):
+        cold = ask(material, by, 40, 0.60)
+        assert cold.verdict == "hold" and cold.tests[0].rule == "least temperature", material
+        assert ask(material, by, 65, 0.50).verdict == "go", material
+
+
+def test_a_water_borne_film_is_held_against_its_own_temperature() -> None:
+    cool = ask("wb_acrylic_urethane", "spray", 56, 0.45)
+    assert any(t.rule == "film-forming temperature" and t.verdict != "go" for t in cool.tests)
+    assert ask("wb_acrylic_urethane", "spray", 72, 0.50).verdict == "go"
+
+
+def test_doubt_is_a_range_in_order() -> None:
+    margin = ask("shellac_dewaxed", "brush", 68, 0.55).margin
+    assert margin.low < margin.likely < margin.high
+    assert margin.likely - margin.low >= 3.0, "the film's own doubt and the hygrometer's"
+
+
+@pytest.mark.parametrize(
+    ("by", "more"), [("trowel", {}), ("brush", {"heater": "sun"}), ("brush", {"retarded": True})]
+)
+def test_what_cannot_be_is_asked_back(by: str, more: dict[str, object]) -> None:
+    with pytest.raises(Misread):
+        ask("shellac_dewaxed", by, 68, 0.5, **more)

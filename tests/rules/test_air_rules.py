@@ -1,0 +1,81 @@
+"""Rules of the plan that look at dew point and vapour; each with a sound twin that stays silent."""
+
+SHOP = """
+shop = "Damp shop"
+zone = "America/Chicago"
+hours = {{ mon-fri = "8:00-17:00" }}
+[place.shop]
+size = "{size}"
+air_changes = {changes}
+heater = "electric"
+drying_places = 20
+air = [ {air} ]
+[gear]
+brush = true
+pad = true
+gun = {{ set_up = "10 min", clean = "15 min" }}
+"""
+FAIR_AIR = '{ open = "70 F, 50 %", closed = "70 F, 50 %" }'
+#: a gap of 8 K by day: the film stays 1 K above the dew point
+DOUBTFUL = '{ open = "70 F, 60 %", closed = "70 F, 60 %" }'
+SHELLAC = 'do = "coat", with = "dewaxed shellac", by = "brush", cut = 2, coats = 2'
+
+
+def shop(size="30 ft x 24 ft x 10 ft", changes=6, air=FAIR_AIR):
+    return SHOP.format(size=size, changes=changes, air=air)
+
+
+def only(found, id):
+    return [f for f in found if f.id == id]
+
+
+def test_a_film_near_the_dew_point_is_told_with_its_margin(check, board):
+    found = only(check(board(SHELLAC), shop(air=DOUBTFUL), plan=True), "may-haze")
+    assert found and found[0].severity.value == "warning"
+    assert 0 <= found[0].figures["margin_k"] < 2
+    assert "Warm the piece" in found[0].mend
+
+
+def test_fair_air_and_varnish_in_doubtful_air_are_silent(check, board):
+    varnish = 'do = "coat", with = "brushing urethane varnish", by = "brush", coats = 2'
+    assert not only(check(board(SHELLAC), shop(), plan=True), "may-haze")
+    assert not only(check(board(varnish), shop(air=DOUBTFUL), plan=True), "may-haze")
+
+
+def test_air_in_which_it_would_turn_white_is_never_planned(planned, board):
+    """February too damp, March dry: the coat waits for March."""
+    air = ('{ month = "Feb", open = "70 F, 72 %", closed = "70 F, 72 %" }, '
+           '{ month = "March", open = "70 F, 45 %", closed = "70 F, 45 %" }')  # fmt: skip
+    *_, plan = planned(board(SHELLAC), shop(air=air))
+    coats = [p for k, p in plan.placed.items() if "coat-" in k]
+    assert coats and all(p.start.month >= 3 for p in coats)
+    *_, fair = planned(board(SHELLAC), shop())
+    assert min(p.start for k, p in fair.placed.items() if "coat-" in k).month == 2
+
+
+def test_where_it_is_always_too_damp_no_date_is_given_and_the_way_out_told(planned, board):
+    *_, plan = planned(board(SHELLAC), shop(air='{ open = "70 F, 80 %", closed = "70 F, 80 %" }'))
+    assert [f.id for f in plan.findings] == ["no-date"] or any(f.id == "no-date" for f in plan.findings)
+    assert any("dry enough" in f.says and "dry the air" in f.mend for f in plan.findings)
+
+
+def test_a_large_sprayed_coat_in_a_small_shut_room_stops(check, board):
+    lacquer = 'do = "coat", with = "nitrocellulose lacquer", by = "spray", coats = 2'
+    table = board(lacquer, sizes='wide = 36\nthick = "7/8"')
+    table = table.replace("long = 20", "long = 96")
+    found = only(check(table, shop("8 ft x 8 ft x 8 ft", 0.5), plan=True), "vapour-over-limit")
+    assert found and found[0].severity.value == "error"
+    assert found[0].figures["peak_ppm"] > 1000
+    assert "never leave to have a flame" in found[0].mend
+
+
+def test_a_small_board_in_a_large_airy_shop_is_silent(check, board):
+    for step in (SHELLAC, 'do = "coat", with = "brushing urethane varnish", by = "brush", coats = 2'):
+        assert not only(check(board(step), shop("60 ft x 40 ft x 14 ft", 8), plan=True), "vapour-over-limit")
+
+
+def test_only_methanol_over_its_limit_is_a_note(check, board):
+    table = board(SHELLAC, sizes='wide = 16\nthick = "7/8"').replace("long = 20", "long = 48")
+    found = only(check(table, shop("24 ft x 20 ft x 10 ft", 1), plan=True), "vapour-over-limit")
+    assert found and {f.severity.value for f in found} == {"note"}
+    assert "methanol" in found[0].says
