@@ -22,6 +22,7 @@ earliest likely latest Handtest: Used Seen ( ) • . , ; / For Tobuy Neededby Wh
 Planned Handtestfirst: Lookat pass fail Whatonepassshows Judgedby On Whatwasdone asthelogtellsit When Where
 Howitisknown Handtests Notesonthepiece Notfinishedyet,sonothere: Howtolivewithit Whatitstands Toclean Tomend Thewood
 Adraftfromtherecord:putitinyourownwords(--words). Nopartisfinishedyet,sothereisnorecipetokeep.
+Nothingismixedforthispiece:allcomesfromthecan. Nothingislefttobuyforthispiece. Nopartofthispiecehasatestboard.
 """.split()
 _LABEL = re.compile("(?:" + "|".join(re.escape(w) for w in sorted(LABELS, key=len, reverse=True)) + r"|\d+\.)*")
 
@@ -93,19 +94,6 @@ def test_what_a_maker_types_is_printed_as_typed(planned: Callable[..., Answer], 
         assert set(tight(words)) <= set(tight(printed(paper, "a4") + paper.head.piece))
         if kind in ("care", "card"):
             assert printed(paper, "a4").count(tight(words)) >= (3 if kind == "card" else 2)
-
-
-def widths(pdf: bytes) -> list[tuple[float, float]]:
-    """Right end of each run of text, by its start and a width no less than a third of an em a sign; and the page."""
-    found = []
-    for page in PdfReader(io.BytesIO(pdf)).pages:
-
-        def run(text: str, _cm: Any, tm: Any, _font: Any, size: float, wide: float = float(page.mediabox.width)) -> None:
-            if text.strip():
-                found.append((tm[4], wide))
-
-        page.extract_text(visitor_text=run)
-    return found
 
 
 def test_a_name_of_300_letters_stays_on_the_page(planned: Callable[..., Answer]) -> None:

@@ -12,7 +12,7 @@ from rakelight.plan.good_hours import hourly_margins
 from rakelight.plan.model import Placed
 from rakelight.rules.case import Case
 from rakelight.rules.registry import WARNING, Hit, rule
-from rakelight.rules.words import capital, number
+from rakelight.rules.words import capital
 from rakelight.schedule.tasks import Lay, Task
 
 
@@ -36,20 +36,21 @@ def may_haze(case: Case) -> Iterator[Hit]:
         least = _least_margin(case, task.lay, placed)
         if least >= clear_k:
             continue
-        yield _hit(task, placed, capital(row.name), least, figure.value.likely, clear_k, figure.source)
+        yield _hit(case, task, placed, capital(row.name), least, figure.value.likely, clear_k, figure.source)
 
 
 def _hit(
-    task: Task, placed: Placed, name: str, least: float, chill: float, clear: float, source: Source
+    case: Case, task: Task, placed: Placed, name: str, least: float, chill: float, clear: float, source: Source
 ) -> Hit:
     day = f"{placed.start:%a %-d %B %H:%M}"
-    falls = f"{number(least)} K above" if least >= 0 else f"{number(-least)} K below"
+    degrees = case.shown.degrees
+    falls = f"{degrees(abs(least))} {'above' if least >= 0 else 'below'}"
     ends = "may haze" if least >= 0 else "turns white"
     says = f"{name} laid on {day} in {placed.place} comes to {falls} the dew point before it is dust-free: it {ends}."
     mend = (
-        f"Warm the piece by {number(clear - least)} K, keep the heat on until it is dust-free, or lay it earlier that "
+        f"Warm the piece by {degrees(clear - least)}, keep the heat on until it is dust-free, or lay it earlier that "
         "day; what decides is the film, about "
-        f"{number(chill)} K colder than the piece."
+        f"{degrees(chill)} colder than the piece."
     )
     figures = {"margin_k": round(least, 2), "chill_k": chill}
     return Hit(WARNING, says, mend, source, task.part, ", ".join(task.faces), task.id, figures)

@@ -33,7 +33,7 @@ def flame(case: Case) -> Iterator[Hit]:
             continue
         spray = task.lay is not None and task.lay.by == "spray"
         heater = "wood stove" if place.heater == "wood stove" else f"{place.heater} heater"
-        below = f"its vapour lights from {number(flash.low)} C up"
+        below = f"its vapour lights from {case.shown.temp(flash.low)} up"
         figures = {"flash_c": flash.low, "limit_c": limit.value.likely}
         if place.heater in _FLAMES:
             says = (
@@ -115,12 +115,12 @@ def coat_too_heavy(case: Case) -> Iterator[Hit]:
         by = task.lay.by if task.lay.by in row.wet_film_um else row.methods[0]
         wet = row.wet_film_um[by]
         says = (
-            f"{capital(row.name)} flooded on: more than {number(wet.high)} um wet dries from the top, takes "
+            f"{capital(row.name)} flooded on: more than {case.shown.film(wet.high)} wet dries from the top, takes "
             "longer with "
             "the square of its thickness, and may craze."
         )
         mend = (
-            f"Lay {number(wet.likely)} um wet ({number(wet.low)} to {number(wet.high)}), and one coat more."
+            f"Lay {case.shown.film(wet.likely)} wet ({case.shown.film(wet.low, wet.high)}), and one coat more."
         )
         source = row.wet_source(by)
         yield Hit(

@@ -13,6 +13,7 @@ from rakelight.facts.records import Material, Wood
 from rakelight.piece.model import Face, Part, Piece
 from rakelight.plan.model import Plan
 from rakelight.plan.waits import Stay, Waits
+from rakelight.rules.words import Shown
 from rakelight.schedule.layers import Faces, Layer, Stack, stacks_of_work
 from rakelight.schedule.pores_of import woods_of
 from rakelight.schedule.tasks import Job, Task, Work
@@ -59,6 +60,11 @@ class Case:
     def stacks(self) -> dict[str, Faces]:
         """What lies on every face of every part."""
         return stacks_of_work(self.work, self.facts)
+
+    @property
+    def shown(self) -> Shown:
+        """Quantities as the maker of this piece reads them; figures of a finding stay in SI."""
+        return Shown(self.piece.unit)
 
     @cached_property
     def start(self) -> datetime | None:

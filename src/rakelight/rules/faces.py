@@ -8,29 +8,32 @@ from collections.abc import Iterator
 from rakelight.errors import Severity
 from rakelight.physics.cup import cup_mm
 from rakelight.piece.model import Face, Part
-from rakelight.rules.case import Case
-from rakelight.rules.registry import NOTE, WARNING, Hit, rule
-from rakelight.rules.words import capital, microns, number
+from rakelight.rules.case import Case, OnFace
+from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
+from rakelight.rules.words import capital, number
 from rakelight.schedule.layers import Layer, Stack
-from rakelight.units import show_length
 
 _USES = {"water": "water", "alcohol": "alcohol", "heat": "heat", "wear": "abrasion"}
 #: a dry room going damp, as in the worked top of the moisture core
 _SEASON_RH, _ROOM_C = (0.40, 0.65), 20.0
 _COARSE_H, _TOLD_MM = 4.0, 1.0
+#: roles of a face that is left without film because of what it does
+_MEANT = ("glue", "fitting", "sliding")
 
 
 @rule("unequal-faces", "layers", "The two broad faces of a solid part end up finished unequally.")
 def unequal_faces(case: Case) -> Iterator[Hit]:
     for job in case.work.jobs.values():
         part = job.part
-        faces = [f for f in part.faces if f.broad and f.role not in ("glue", "fitting")]
+        faces = [f for f in part.faces if f.broad and f.role not in _MEANT]
         if not case.solid(part) or len(faces) != 2:
             continue
         films = [_final(case, part, face) for face in faces]
         if not any(s.layers for s in films) or _alike(case, *films):
             continue
-        yield _unequal(case, part, faces, films)
+        hit = _unequal(case, part, faces, films)
+        if hit.severity is not NOTE or all(f.role != "bare" for f in faces):  # a small face bare on purpose is meant so
+            yield hit
 
 
 def _final(case: Case, part: Part, face: Face) -> Stack:
@@ -53,7 +56,7 @@ def _unequal(case: Case, part: Part, faces: list[Face], films: list[Stack]) -> H
     no_film = not any(s.film_um for s in films)
     severity = NOTE if small or no_film else WARNING
     told = ", ".join(
-        f"{microns(s.film_um)} of film" + f" on the {f.name}"
+        f"{case.shown.film(s.film_um)} of film on the {f.name}"
         if s.film_um
         else f"{_bare(case, s)} on the {f.name}"
         for f, s in zip(faces, films, strict=True)
@@ -87,7 +90,7 @@ def _cup(case: Case, part: Part, wide: float, thick: float) -> tuple[float, str]
     if not known or wide <= 0 or thick <= 0:
         return 0.0, ""
     cup = cup_mm(100 * case.facts.likely("cup_told_share"), max(known), wide, thick)
-    return cup, f" (half a per cent between them cups a free part by about {number(cup)} mm)"
+    return cup, f" (half a per cent between them cups a free part by about {case.shown.length(cup)})"
 
 
 def _through_a_damp_season(case: Case, part: Part, wide: float, thick: float, films: list[Stack]) -> str:
@@ -107,7 +110,7 @@ def _through_a_damp_season(case: Case, part: Part, wide: float, thick: float, fi
     found = cup(case.facts, panel, emc_pct(_ROOM_C, dry), _ROOM_C, damp, step_h=_COARSE_H)
     if found.peak_mm.likely < _TOLD_MM:
         return ""
-    low, likely, high = (show_length(mm, case.piece.unit) for mm in found.peak_mm)
+    low, likely, high = (case.shown.length(mm) for mm in found.peak_mm)
     return (
         f". From {100 * dry:.0f} to {100 * damp:.0f} % humidity at once and for good, one that nothing holds would "
         f"likely cup {likely} ({low} to {high}), most after {found.day.likely:.0f} days, and come back: an estimate "
@@ -146,10 +149,12 @@ def use_not_stood(case: Case) -> Iterator[Hit]:
         top = _wearing(on.own)
         if top is None:
             continue
-        for use in case.must_stand(on.job.part):
-            grade = case.material(top).resistance.get(_USES.get(use, ""))
-            if grade is not None and grade <= case.facts.likely("stands_fairly"):
-                yield _stands(case, on.part, on.face.name, top, use, grade)
+        grades = {use: case.material(top).resistance.get(_USES.get(use, "")) for use in case.must_stand(on.job.part)}
+        known = {use: grade for use, grade in grades.items() if grade is not None}
+        worst = [use for use, grade in known.items() if grade <= case.facts.likely("stands_worst")]
+        for use, grade in known.items():
+            if grade <= case.facts.likely("stands_fairly"):
+                yield _stands(case, on, top, use, grade, [w for w in worst if w != use] if use in worst else [])
         if "water" in case.must_stand(on.job.part):
             yield from _shellac_below(case, on.part, on.face.name, on.own, top)
         if case.piece.lives.startswith("outdoors"):
@@ -163,13 +168,16 @@ def _wearing(layers: tuple[Layer, ...]) -> Layer | None:
     return films[-1] if films else oils[-1] if oils else None
 
 
-def _stands(case: Case, part: str, face: str, top: Layer, use: str, grade: int) -> Hit:
+def _stands(case: Case, on: OnFace, top: Layer, use: str, grade: int, others: list[str]) -> Hit:
+    """How it stands one use; with `others` it stands as badly, it is the wrong finish for the part."""
     row = case.material(top)
     weak = grade <= case.facts.likely("stands_badly")
-    says = f"{capital(row.name)} stands {use} {'badly' if weak else 'only fairly'} ({grade} of 5)."
+    also = f", and {' and '.join(others)} no better" if others else ""
+    says = f"{capital(row.name)} stands {use} {'badly' if weak else 'only fairly'} ({grade} of 5){also}."
     mend = f"For {use}: {_better(case, use)}."
-    severity = WARNING if weak else NOTE
-    return Hit(severity, says, mend, row.source("resistance"), part, face, top.task, {"grade": float(grade)})
+    severity = ERROR if others else WARNING if weak else NOTE
+    figures = {"grade": float(grade)}
+    return Hit(severity, says, mend, row.source("resistance"), on.part, on.face.name, top.task, figures)
 
 
 def _better(case: Case, use: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rakelight.facts.opinions import opinion
 from rakelight.facts.records import Pair
+from rakelight.physics.drying import REFERENCE_C
 from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint, joints, special
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
@@ -79,7 +80,12 @@ def barrier_words(case: Case, joint: Joint) -> str:
         first, then = below.wait_h, above.wait_h
     before = f" {spread_words(first)} after the {case.material(joint.under).name}" if first else ""
     after = f", then {spread_words(then)} before the next coat" if then else ""
-    return f"Brush one thin coat of dewaxed shellac{before}{after} (at 21 C)."
+    return f"Brush one thin coat of dewaxed shellac{before}{after} (at {_at(case)})."
+
+
+def _at(case: Case) -> str:
+    """Warmth the tables' times are told at."""
+    return case.shown.temp(REFERENCE_C)
 
 
 def _hours(case: Case, joint: Joint) -> dict[str, float]:
@@ -93,7 +99,7 @@ def over_needs_abrading(case: Case) -> Iterator[Hit]:
             continue
         says = f"{_names(case, joint)} needs a scuff first: {_because(joint.pair)}."
         hours = joint.pair.wait_h if joint.pair else None
-        wait = f", no sooner than {days(hours)} after it (at 21 C)" if hours else ""
+        wait = f", no sooner than {days(hours)} after it (at {_at(case)})" if hours else ""
         yield _hit(
             case,
             joint,
@@ -137,7 +143,7 @@ def oil_under_water_borne(case: Case) -> Iterator[Hit]:
         if special(case, joint) != "no-barrier-oil-water-borne" or joint.through == "barrier":
             continue
         answer = may_go_over(case.facts, joint.under.material, joint.over.material, joint.over.by)
-        wait = f" (it asks {spread_words(answer.wait_h)} at 21 C)" if answer.wait_h else ""
+        wait = f" (it asks {spread_words(answer.wait_h)} at {_at(case)})" if answer.wait_h else ""
         other = _other(case, joint.under.material, joint.over.material)
         says = (
             f"{_names(case, joint)} with no barrier between{wait}: {_because(joint.pair)}. {other}".rstrip()
@@ -176,7 +182,7 @@ def coats_not_abraded(case: Case) -> Iterator[Hit]:
             continue
         severity = WARNING if joint.under.laid_um >= case.facts.likely("scuff_spared_um") else NOTE
         window = lower.time_h.get("recoat_max_without_abrading")
-        within = f" They bond only inside {spread_words(window)} (at 21 C)." if window else ""
+        within = f" They bond only inside {spread_words(window)} (at {_at(case)})." if window else ""
         other = _other(case, joint.under.material, joint.under.material)
         says = f"Coats of {lower.name} lie on each other with no scuff between.{within} {other}".rstrip()
         yield _hit(case, joint, severity, says, "Write scuff = 320 on the coats.")

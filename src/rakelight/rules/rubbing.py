@@ -6,9 +6,12 @@ from collections.abc import Iterator
 
 from rakelight.rules.case import Case, OnFace
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
-from rakelight.rules.words import capital, microns
+from rakelight.rules.words import capital
 from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
+
+#: how far off an edge a level stays, and the radius that spares an arris
+_OFF_EDGE_MM, _ROUND_MM = 10.0, 3.0
 
 
 def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
@@ -34,21 +37,23 @@ def sands_through(case: Case) -> Iterator[Hit]:
             there, edge = at_stake(take, row)
             figures = {"removes_um": take.removes_um, "film_um": there, "arris_um": edge}
             if take.removes_um > there:
-                yield _through(on, take, top, name, there, melts, source, figures)
+                yield _through(case, on, take, top, name, there, melts, source, figures)
             elif take.do in ("level", "rub") and take.arris_removes_um > edge:
                 says = (
                     f"Along the arris the {take.do} goes through{'' if melts else ' the last coat'}: "
-                    f"{microns(edge)} of {name} "
-                    f"there, about {microns(take.arris_removes_um)} taken."
+                    f"{case.shown.film(edge)} of {name} "
+                    f"there, about {case.shown.film(take.arris_removes_um)} taken."
                 )
                 mend = (
-                    "Stay 10 mm off the edge, start with a finer paper, or round the arris to 3 mm before "
+                    f"Stay {case.shown.length(_OFF_EDGE_MM)} off the edge, start with a finer paper, or round the "
+                    f"arris to {case.shown.length(_ROUND_MM)} before "
                     "finishing."
                 )
                 yield Hit(NOTE, says, mend, source, on.part, on.face.name, take.task, figures)
 
 
 def _through(
+    case: Case,
     on: OnFace,
     take: Take,
     top: Layer,
@@ -61,7 +66,7 @@ def _through(
     to = "to the wood" if melts else "through the last coat, and a contour line shows"
     beneath = "the film beneath it is" if melts else "the last coat is"
     says = (
-        f"The {take.do} takes about {microns(take.removes_um)} and {beneath} {microns(there)} of {name}: "
+        f"The {take.do} takes about {case.shown.film(take.removes_um)} and {beneath} {case.shown.film(there)} of {name}: "
         f"{to}."
     )
     if take.do in ("scuff", "sand"):
@@ -97,7 +102,7 @@ def _ceiling(
     case: Case, on: OnFace, task: str, name: str, um: float, most: float, source: object, hard: float | None
 ) -> Hit:
     severity = ERROR if hard and um > hard else WARNING
-    says = f"{microns(um)} of {name}: more than {microns(most)} cracks sooner or later."
+    says = f"{case.shown.film(um)} of {name}: more than {case.shown.film(most)} cracks sooner or later."
     mend = "Lay fewer or thinner coats, or level between them."
     figures = {"film_um": um, "ceiling_um": most}
     return Hit(severity, says, mend, source, on.part, on.face.name, task, figures)  # type: ignore[arg-type]
@@ -114,8 +119,8 @@ def film_too_thin(case: Case) -> Iterator[Hit]:
         if left >= floor.value.low:
             continue
         says = (
-            f"{microns(levels[0].film_um)} of film before it is levelled leaves about {microns(left)}; "
-            f"{microns(floor.value.low)} is the least to leave."
+            f"{case.shown.film(levels[0].film_um)} of film before it is levelled leaves about {case.shown.film(left)}; "
+            f"{case.shown.film(floor.value.low)} is the least to leave."
         )
         severity = WARNING if left < floor.value.low / 2 else NOTE
         figures = {"film_um": left, "floor_um": floor.value.low}

@@ -52,6 +52,7 @@ class _Seen:
     seen: Exposure
     verdict: str
     sure: bool  # over a limit even if the alcohol holds no methanol
+    cleaning_ml: float = 0.0  # alcohol that cleans brush or gun, where it alone brings it over
 
 
 @rule("vapour-over-limit", "plan", "Vapour of a planned coat over a limit of breath or near what can burn.")
@@ -61,10 +62,10 @@ def vapour_over_limit(case: Case) -> Iterator[Hit]:
         if place.volume_m3 is None:
             continue
         room = Room(place.volume_m3, place.air_changes_per_h, case.facts.likely("mixing_factor"))
-        lets = [c.let for c in coats] + _cleaning(case, coats)
+        cleaning = _cleaning(case, coats)
         worst: dict[str, list[_Seen]] = {}
         for coat in coats:
-            found = _look(case, coat, lets, room)
+            found = _look(case, coat, [c.let for c in coats], cleaning, room)
             if found.verdict != "go":
                 worst.setdefault(coat.material, []).append(found)
         for material, all_seen in worst.items():
@@ -112,10 +113,13 @@ def _cleaning(case: Case, coats: list[_Coat]) -> list[Let]:
     return found
 
 
-def _look(case: Case, coat: _Coat, lets: list[Let], room: Room) -> _Seen:
+def _look(case: Case, coat: _Coat, lets: list[Let], cleaning: list[Let], room: Room) -> _Seen:
     begin = coat.let.start_h
     window = (begin, begin + coat.let.hours + case.facts.likely("lay_release_h"))
-    near = [let for let in lets if begin - _LOOK_BACK_H <= let.start_h <= window[1]]
+    laid, cleaned = (
+        [let for let in some if begin - _LOOK_BACK_H <= let.start_h <= window[1]] for some in (lets, cleaning)
+    )
+    near = laid + cleaned
     seen = exposure(case.facts, near, room, window)
     verdict = worse(breath_verdict(seen), fire_verdict(case.facts, seen, False))
     if (
@@ -125,7 +129,18 @@ def _look(case: Case, coat: _Coat, lets: list[Let], room: Room) -> _Seen:
     ):
         return _Seen(coat, seen, "go", False)  # another coat's doing, and said of that one
     sure = verdict != "warn" or _over_even_so(case, near, room, window)
-    return _Seen(coat, seen, verdict, sure)
+    return _Seen(coat, seen, verdict, sure, _by_cleaning_ml(case, laid, cleaned, room, window) if verdict != "go" else 0.0)
+
+
+def _by_cleaning_ml(
+    case: Case, laid: list[Let], cleaned: list[Let], room: Room, window: tuple[float, float]
+) -> float:
+    """Alcohol that cleans brush or gun, ml, where what is laid would stay within the limits without it."""
+    without = exposure(case.facts, laid, room, window)
+    if not cleaned or worse(breath_verdict(without), fire_verdict(case.facts, without, False)) != "go":
+        return 0.0
+    spirit = case.facts.solvents[_ALCOHOL].density_kg_m3 / ML_PER_L
+    return max(let.grams[_ALCOHOL] for let in cleaned) / spirit
 
 
 def _over_even_so(case: Case, near: list[Let], room: Room, window: tuple[float, float]) -> bool:
@@ -151,8 +166,14 @@ def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]
         methanol = limits_of(case.facts, near.solvent).because
         why = f"{methanol}" if methanol else "the stricter of two lists"
         says += f" That limit is {why}."
+    if top.cleaning_ml:
+        tool = "gun" if top.coat.task.lay and top.coat.task.lay.by == "spray" else "brush"
+        says += (
+            f" Of it {case.shown.volume(top.cleaning_ml)} cleans the {tool}: keep that in a lidded jar, and it stays "
+            "within the limit."
+        )
     alone = room_left(case.facts, exposure(case.facts, [top.coat.let], room))
-    less = f"lay about {number(top.coat.liquid_ml * alone)} ml at a time" if alone < 1 else "lay it"
+    less = f"lay about {case.shown.volume(top.coat.liquid_ml * alone)} at a time" if alone < 1 else "lay it"
     unknown = (
         "" if place.air_changes_given else " (the shop file does not say air_changes: taken as all shut)"
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import date, timedelta
 
 from rakelight.facts.records import Material
@@ -70,17 +70,23 @@ def _cold(case: Case, task: Task, row: Material, place: Place, air: dict[int, Mo
         return
     severity = ERROR if len(bad) == len(air) else WARNING
     says = (
-        f"{capital(row.name)} is not laid below {number(least)} C; {place.name} is open at "
-        f"{_range(list(bad.values()))} C in {_named(bad)}."
+        f"{capital(row.name)} is not laid below {case.shown.temp(least)}; {place.name} is open at "
+        f"{_just_below(case, bad.values(), least)} in {_named(bad)}."
     )
     figures = {"min_temp_c": least, "temp_c": min(bad.values())}
     mend = _ways_out(case, row, place, max(bad.values()))
     yield Hit(severity, says, mend, row.source("min_temp_c"), task.part, "", task.id, figures)
 
 
+def _just_below(case: Case, temps_c: Collection[float], least_c: float) -> str:
+    """The temperatures; "just under it" where in whole degrees they are what is asked."""
+    shown = case.shown.temp(*temps_c)
+    return "just under it" if shown == case.shown.temp(least_c) else shown
+
+
 def _ways_out(case: Case, row: Material, place: Place, temp_c: float) -> str:
     ways = [
-        f"heat {place.name} to {number(row.min_temp_c or 0.0)} C before it is laid and until it is dust-free"
+        f"heat {place.name} to {case.shown.temp(row.min_temp_c or 0.0)} before it is laid and until it is dust-free"
     ]
     warm = [
         p.name

@@ -17,6 +17,9 @@ from rakelight.schedule.mixes import Mix, Recipe
 from rakelight.spread import Spread
 from rakelight.units import ML_PER_L
 
+#: a row whose coverage is the mean of its coats, as its basis says
+_MEAN_OF_COATS = "per coat, two coats"
+
 
 @dataclass(frozen=True)
 class CoatAmount:
@@ -58,12 +61,15 @@ def ml_per_m2(material: Material, by: str, facts: Facts, patch: Patch, first: bo
 
     Parameters: by, how it is laid ("" or a way the row does not have counts as the row's first);
     first, whether it is the first coat of this material on bare wood.
+
+    What soaks in takes as much whatever it is laid with: its wet film is what stays on top, and says nothing of it.
+    A row that tells the mean of two coats on bare wood (as of hard-wax oil) has the thirstier first coat in it.
     """
     factors = [_over(material.coverage_m2_per_l) * ML_PER_L]
     methods = material.wet_film_um
     basis = next(iter(methods), "")
     wet = methods.get(by) or methods.get(basis)
-    if by in methods and by != basis:
+    if by in methods and by != basis and material.coats_join != "absorbed":
         factors.append(Spread.exact(methods[by].likely / methods[basis].likely))
     if by == "spray":
         factors.append(_over(material.transfer or facts.figures["hvlp_transfer"].value))
@@ -75,7 +81,7 @@ def ml_per_m2(material: Material, by: str, facts: Facts, patch: Patch, first: bo
             factors.append(facts.figures["end_grain_first"].value)
         if first and not material.basis_is_bare:
             factors.append(on_bare)
-        if not first and material.basis_is_bare:
+        if not first and material.basis_is_bare and _MEAN_OF_COATS not in material.coverage_basis:
             factors.append(_over(on_bare))
     if patch.stands and wet is not None and "film" in material.roles:
         most = facts.figures["stand_shellac_um" if material.is_shellac else "stand_other_um"].value.likely

@@ -58,6 +58,7 @@ from rakelight.units.factors import (
 from rakelight.units.lengths import read_length, read_room, read_volume
 from rakelight.units.shown import (
     show_area,
+    show_delta_temp,
     show_film,
     show_hours,
     show_late,
@@ -125,6 +126,7 @@ __all__ = [
     "read_temp",
     "read_volume",
     "show_area",
+    "show_delta_temp",
     "show_film",
     "show_hours",
     "show_late",

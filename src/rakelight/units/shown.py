@@ -184,6 +184,16 @@ def show_temp(temp_c: float, unit: str) -> str:
     return f"{c_to_f(temp_c):.0f} F" if unit == "in" else f"{temp_c:.0f} C"
 
 
+def show_delta_temp(difference_k: float, unit: str) -> str:
+    """A difference of temperature: Fahrenheit degrees for "in", else Celsius degrees; halves below three.
+
+    >>> show_delta_temp(8, "in"), show_delta_temp(8, "mm"), show_delta_temp(1.3, "mm")
+    ('14 F', '8 C', '1.5 C')
+    """
+    degrees = difference_k / factors.K_PER_DEGREE_F if unit == "in" else difference_k
+    return f"{_to(degrees, 0.5 if abs(degrees) < 3 else 1)} {'F' if unit == 'in' else 'C'}"
+
+
 def show_percent(share: float) -> str:
     """A share of one in whole per cent.
 
@@ -194,9 +204,12 @@ def show_percent(share: float) -> str:
 
 
 def show_film(film_um: float, unit: str) -> str:
-    """A thickness of film: thousandths of an inch (mil), or um.
+    """A thickness of film: thousandths of an inch (mil), or um; what is thinner than one with a figure more.
 
-    >>> show_film(68, "in"), show_film(68, "mm")
-    ('2.7 mil', '68 um')
+    >>> show_film(68, "in"), show_film(68, "mm"), show_film(0.9, "in"), show_film(0.9, "mm")
+    ('2.7 mil', '68 um', '0.04 mil', '0.9 um')
     """
-    return f"{film_um / factors.UM_PER_MIL:.1f} mil" if unit == "in" else f"{film_um:.0f} um"
+    if unit == "in":
+        mil = film_um / factors.UM_PER_MIL
+        return f"{mil:.2f} mil" if 0 < mil < 0.1 else f"{mil:.1f} mil"
+    return f"{film_um:.1f} um" if 0 < film_um < 0.95 else f"{film_um:.0f} um"
