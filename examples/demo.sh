@@ -24,6 +24,7 @@ echo
 days "$OUT/plan.txt" "Mon 8 Feb" "Thu 11 Feb"
 echo "  ... the whole plan, with warnings, mixing and buying: $OUT/plan.txt, and as data: $OUT/plan.json"
 echo "  ... the calendar drawn: $OUT/calendar.svg, and as a file for a calendar, with alarms: $OUT/plan.ics"
+cabinet papers --now "8 Feb 2027 8:00" --paper letter --out "$OUT/papers" > /dev/null && echo "  ... to print: bench sheets, jar labels, buying list, care sheet: $OUT/papers"
 
 say "Thursday 11 February: today"
 cabinet today --now "11 Feb 2027 8:00" > "$OUT/today.txt"

@@ -165,5 +165,6 @@ def test_the_warning_of_unequal_faces_carries_figures_and_the_balanced_twin_is_s
     one = next(f for f in check(board(*steps, wood="black walnut", sizes=wide, part=bare)) if f.id == "unequal-faces")
     assert "One school" in one.says and "would likely cup" in one.says and "estimate" in one.says
     assert not [f for f in check(board(*steps, wood="black walnut", sizes=wide)) if f.id == "unequal-faces"]
-    small = next(f for f in check(board(*steps, wood="black walnut", part=bare)) if f.id == "unequal-faces")
+    one_face = (steps[0], f'{varnish}, on = "top"')
+    small = next(f for f in check(board(*one_face, wood="black walnut")) if f.id == "unequal-faces")
     assert "would likely cup" not in small.says

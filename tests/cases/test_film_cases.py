@@ -135,7 +135,7 @@ def test_c41_three_coats_of_lacquer_leave_khaya_open(board) -> None:
     answer = top(board(SAND, *PUMICE, LACQUER.format(3), wood="African mahogany (khaya)", sheen="gloss"))
     assert answer.dip_um is not None and answer.dip_um > 5 * 2  # five times what passes in gloss
     said = ids(answer)["open-pores-show"]
-    assert "coats of filler" in said and "half filled" in said and "weeks" in said
+    assert "coats of plaster" in said and "half filled" in said and "weeks" in said
 
 
 @pytest.mark.parametrize(("wood", "sheen"), [("hard maple", "satin"), ("African mahogany (khaya)", "flat")])

@@ -26,7 +26,7 @@ def test_c12_an_edge_goes_through_while_a_top_is_levelled(check, board):
     level = 'do = "level", grits = [320, 400, 600, 800, 1000], wet = "soapy water"'
     film = board(SAND, LACQUER.replace("3", "4"), level, part='arris = "sharp"')  # 68 um, 2.7 mil
     one = of(check(film), "sands-through")[0]
-    assert "arris" in one.says and "10 mm" in one.mend
+    assert "arris" in one.says and "3/8 in off the edge" in one.mend
 
 
 def test_c12_twin_rounded_edge(check, board):

@@ -49,19 +49,8 @@ def test_every_manner_makes_a_plan_that_passes_the_check(piece: str, shop: str) 
         assert set(nodes) <= set(draft.laid)
 
 
-NO_SET_UP = "with all materials early: leg/coat-2/lot-1 of 16 Feb, the day's only spraying, has no time to set up"
-
-
-@pytest.mark.parametrize(
-    ("piece", "shop", "z"),
-    [
-        pytest.param(*pair, z, marks=pytest.mark.xfail(strict=True, reason=NO_SET_UP))
-        if (pair[0], z) == ("eight-stools", -1.28)
-        else (*pair, z)
-        for pair in PAIRS
-        for z in (-1.28, 1.28)
-    ],
-)
+@pytest.mark.parametrize(("piece", "shop"), PAIRS)
+@pytest.mark.parametrize("z", (-1.28, 1.28))
 def test_plans_with_early_and_late_materials_pass_too(piece: str, shop: str, z: float) -> None:
     """At another deviate the waits differ; order, hours, the one maker and the dust still hold."""
     problem = problem_of(piece, shop)

@@ -82,6 +82,20 @@ def test_a_row_for_bare_wood_takes_less_later() -> None:
     assert likely(found, "top/oil 2") == pytest.approx(1000 / 11 / 1.5)
 
 
+def test_what_soaks_in_takes_as_much_from_a_rag_as_from_a_brush() -> None:
+    """Elm slab, 1.49 m2 of both faces: two coats of hard-wax oil at 24 m2/l a coat are 2 x 62 = 124 ml, 4 fl oz.
+
+    The row is wiped 25 um and brushed 40, but that is what stays on top; and it is the mean of two coats on bare wood.
+    """
+    slab = part(faces=(replace(TOP, area_m2=1.49),))
+    for by in ("wipe", "brush"):
+        found = reckon(*(coat(f"top/oil {n}", "hardwax_oil", by) for n in (1, 2)), of=slab)
+        assert likely(found, "top/oil 1") == likely(found, "top/oil 2") == pytest.approx(1490 / 24)
+        assert sum(likely(found, f"top/oil {n}") for n in (1, 2)) == pytest.approx(124, abs=0.5)
+    brushed = reckon(coat("top/oil", "linseed_boiled", "brush"))
+    assert likely(brushed, "top/oil") == pytest.approx(1000 / 11)
+
+
 @pytest.mark.parametrize(
     ("before", "bare"), [("dye_water", True), ("linseed_boiled", False), ("filler_wb_clear", False)]
 )

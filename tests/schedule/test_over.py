@@ -2,6 +2,7 @@
 
 import pytest
 
+from rakelight.errors import SourceKind
 from rakelight.facts import load
 from rakelight.schedule.over import BARRIER, may_go_over
 
@@ -72,7 +73,8 @@ def test_every_row_answers_with_its_own_verdict_and_source():
             # dewaxed shellac must itself be allowed on both sides, or the advice would be wrong
             below, above = FACTS.pair(pair.under, BARRIER), FACTS.pair(BARRIER, pair.over)
             assert below and below.verdict in ("ok", "ok-after-cure", "needs-abrading"), pair
-            assert above and above.verdict == "ok", pair
+            scuffed = above is not None and above.verdict == "needs-abrading" and "scuffed" in pair.reason
+            assert above and (above.verdict == "ok" or scuffed), pair
 
 
 def test_every_opinion_is_of_pairs_that_stand_and_has_a_source():
@@ -82,3 +84,13 @@ def test_every_opinion_is_of_pairs_that_stand_and_has_a_source():
     assert told == set(opinions(FACTS)) and all(o.source.text for o in told)
     assert opinion(FACTS, "linseed_boiled", "wb_acrylic") and not opinion(FACTS, "wb_acrylic", "linseed_boiled")
     assert not opinion(FACTS, "omu_brush", "omu_wipe")
+
+
+def test_a_blend_over_a_film_is_a_thin_varnish_and_asks_a_scuff():
+    """Waits are those of wiped varnish over the same film; the wax in shellac asks dewaxed shellac between."""
+    for under in ("shellac_dewaxed", "omu_brush", "lacquer_nc", "wb_acrylic"):
+        answer, varnish = (may_go_over(FACTS, under, over) for over in ("oil_varnish_blend", "omu_wipe"))
+        assert answer.verdict == "needs-abrading" and answer.kind is SourceKind.COMMON
+        assert answer.wait_h == varnish.wait_h and "not an oil" in answer.reason
+    waxy = may_go_over(FACTS, "shellac_waxy", "oil_varnish_blend")
+    assert waxy.verdict == "needs-barrier" and waxy.barrier == BARRIER and "scuffed" in waxy.reason

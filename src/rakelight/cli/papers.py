@@ -20,7 +20,7 @@ def papers(
     out: Annotated[Path | None, typer.Option("--out", help="Folder to write them in.", metavar="DIR")] = None,
     shop: Annotated[Path | None, typer.Option("--shop", help="The shop; else shop.toml.", metavar="SHOP.toml")] = None,
     only: Annotated[
-        str, typer.Option("--only", help="Any of bench, labels, buying, board, recipe, care, card: bench,care.")
+        str, typer.Option("--only", help="bench, labels, buying, board, recipe, care, card, calendar; or several.")
     ] = "",
     paper: Annotated[str, typer.Option("--paper", help="a4 or letter.")] = "a4",
     by: Annotated[str, typer.Option("--by", help="Wanted by; else as the piece says.")] = "",

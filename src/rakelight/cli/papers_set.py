@@ -45,7 +45,7 @@ def write(answer: Answer, wanted: Wanted, as_json: bool) -> None:
     made = papers(
         Source(
             answer.work, answer.plan, answer.amounts, answer.shop, answer.state, load(), wanted.address,
-            wanted.maker, wanted.words,
+            wanted.maker, wanted.words, answer.findings,
         ),
         wanted.kinds,
     )  # fmt: skip

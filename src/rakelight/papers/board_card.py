@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from rakelight.papers.plan_text import day_words, moment_words
+from rakelight.papers.plan_text import day_words, moment_words, range_words, ready_words
 from rakelight.papers.sheet_words import shown
 from rakelight.papers.wrapping import upper_first
-from rakelight.plan.model import Plan
+from rakelight.plan.model import Placed, Plan
 from rakelight.schedule.steps import LAYING
 from rakelight.schedule.tasks import Task, Work
 from rakelight.units import show_hours, show_length
@@ -39,6 +39,7 @@ class Strip:
     leave: str  # what lies on it
     test: str  # hand test that settles the wait before it
     when: str
+    wait: str  # what it waits for, as on the piece
 
 
 @dataclass(frozen=True)
@@ -96,8 +97,13 @@ def _strips(tasks: list[Task], plan: Plan) -> tuple[Strip, ...]:
     for number, task in enumerate(kept, 1):
         placed = plan.placed.get(task.id)
         says = upper_first(task.says.removeprefix("Test board: "))
-        strips.append(Strip(f"Strip {number}", says, task.test, _when(placed.start if placed else None)))
+        strips.append(Strip(f"Strip {number}", says, task.test, _when(placed.start if placed else None), _wait(placed)))
     return tuple(strips)
+
+
+def _wait(placed: Placed | None) -> str:
+    ready = placed.waited_for if placed else None
+    return f"{upper_first(ready_words(ready.for_))}: {range_words(ready)}" if ready else ""
 
 
 def _when(moment: datetime | None) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rakelight.errors import Finding
 from rakelight.facts.load import Facts
-from rakelight.papers import bench, board_card, buying_list, card, care, jar_labels, recipe
+from rakelight.papers import bench, board_card, buying_list, card, care, jar_labels, recipe, wall
 from rakelight.papers.plan_text import moment_words
 from rakelight.papers.sheet_words import Head, short
 from rakelight.plan.model import Plan
@@ -16,7 +17,7 @@ from rakelight.schedule.tasks import Work
 from rakelight.shop.model import Shop
 from rakelight.state.model import State
 
-KINDS = ("bench", "labels", "buying", "board", "recipe", "care", "card")
+KINDS = ("bench", "labels", "buying", "board", "recipe", "care", "card", "calendar")
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,7 @@ class Source:
     address: str = ""
     maker: str = ""
     words: str = ""
+    findings: tuple[Finding, ...] = ()
 
 
 def papers(source: Source, only: Sequence[str] = ()) -> list[Paper]:
@@ -80,6 +82,8 @@ def _made(kind: str, s: Source) -> list[Paper]:
         return [paper("recipe", "Recipe", recipe.recipes(work, plan, s.state))]
     if kind == "care":
         return [paper("care", "Care", care.care_sheet(work, plan, s.state, facts, s.maker))]
+    if kind == "calendar":
+        return [paper("calendar", "Calendar", wall.wall_calendar(work, plan, s.shop, s.findings), "wall")]
     return [paper("card", "Card", card.show_card(work, facts, s.maker, s.words))]
 
 

@@ -33,8 +33,11 @@ def deviates(given: Mapping[str, float], floors: Mapping[str, float]) -> dict[st
 class Asking:
     """Answers "from which minute?" for one pass."""
 
-    def __init__(self, problem: Problem, z: Mapping[str, float], floors: Mapping[str, float]) -> None:
+    def __init__(
+        self, problem: Problem, nodes: Mapping[str, Node], z: Mapping[str, float], floors: Mapping[str, float]
+    ) -> None:
         self.problem = problem
+        self.nodes = nodes
         self.given = dict(z)
         self.floors = dict(floors)
         self.slowed: dict[str, float] = {}
@@ -56,7 +59,7 @@ class Asking:
         for asks in (task.asks, *task.also):
             pasts = self._pasts(task, asks, chains)
             read += pasts
-            if not (trial and trial.passed):
+            if not self._settled(node):
                 for hist in pasts:
                     minute = self._minute(task, asks, hist)
                     if minute > best:
@@ -67,6 +70,12 @@ class Asking:
         if trial:
             best = self._tried(node, chains, best)
         return best, ruled, read
+
+    def _settled(self, node: Node) -> bool:
+        """Whether a hand test has passed for it, or for the carrying that brought the part here for it."""
+        trials = self.problem.trials
+        carried = [b for b in node.before if b in self.nodes and self.nodes[b].task.move_to]
+        return any(key in trials and trials[key].passed for key in (node.task.id, *carried))
 
     def _pasts(self, task: Task, asks: Asks, chains: list[Chain]) -> list[Hist]:
         if not asks.readiness:

@@ -52,7 +52,7 @@ class Doing:
         self.lost: set[str] = set()
         self.added = 0
         self.kept: Mapping[str, int] = {}  # starts to hold to, where a plan was kept
-        self.asking = Asking(problem, z, floors)
+        self.asking = Asking(problem, nodes, z, floors)
         self.fitting = Fitting(problem, self.busy, self.rooms, alpha, round(span_h * 60))
 
     # -- where a part begins --------------------------------------------------------------------
@@ -171,24 +171,30 @@ class Doing:
         task = node.task
         earliest = math.ceil(ready - 1e-6)
         takes = self._takes(node)
-        session = self.fitting.session(task, earliest)
-        coat = self._coat(task, chains, place, session) if task.lay else None
-        start = self.fitting.block(task, node, chains, place, earliest, coat, takes)
-        session_then = self.fitting.session(task, start)
-        if session_then != session:
-            coat = self._coat(task, chains, place, session_then)
-            start = self.fitting.block(task, node, chains, place, earliest, coat, takes)
-            session = session_then
-        length = coat.length if coat else max(GRID, on_grid(task.minutes.likely + task.block_min))
-        return Laid(
-            ((start, start + length),),
-            place,
-            ready,
-            asked,
-            task,
-            before_min=session.before,
-            after_min=session.after,
-        )
+        if not task.lay:
+            length = max(GRID, on_grid(task.minutes.likely + task.block_min))
+            until = self._handled(chains, task.move_to, earliest) if task.move_to else 0.0
+            start = self.fitting.block(task, node, place, earliest, length, None, takes, until)
+            return Laid(((start, start + length),), place, ready, asked, task)
+        for session in self.fitting.sessions_to_try(task, earliest):
+            coat = self._coat(task, chains, place, session)
+            start = self.fitting.block(task, node, place, earliest, coat.length, coat, takes)
+            if self.fitting.session(task, start) == session:
+                break
+        else:  # with room for setting up and cleaning it fits anywhere; what the day does not need is given back
+            needed = self.fitting.session(task, start)
+            end = start + coat.length - (session.after - needed.after)
+            start, session = start + session.before - needed.before, needed
+            coat = replace(coat, length=end - start)
+        span = (start, start + coat.length)
+        return Laid((span,), place, ready, asked, task, before_min=session.before, after_min=session.after)
+
+    def _handled(self, chains: list[Chain], place: str, minute: int) -> float:
+        """Minute until which a part carried somewhere takes a drying place there."""
+        stay = Stay(place, minute / 60)
+        pasts = {id(h): h for c in chains for h in c.all_pasts() if h.events}.values()
+        waits, z = self.problem.waits, self.asking.z("handle")
+        return 60 * max((h.moved(stay).ready(waits, "handle", z=z) for h in pasts), default=0.0)
 
     def _abrade_first(self, node: Node, chains: list[Chain]) -> Laid:
         """The window is missed: scuff, let the dust settle, then lay."""
@@ -263,7 +269,7 @@ class Doing:
                 stand[start] = ready("handle", start)
             return stand[start]
 
-        return Coat(task, work, session.after, dust_free, handle)
+        return Coat(task, work, session.before, dust_free, handle)
 
     @staticmethod
     def _stays(hist: Hist, place: str, start: int) -> tuple[Stay, ...]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from rakelight.errors import RakelightError
 from rakelight.plan.draft import Laid
-from rakelight.plan.history import Chain
 from rakelight.plan.problem import Node, Problem
 from rakelight.plan.rooms import Room
 from rakelight.plan.timeline import Busy, Span, minus
@@ -38,7 +37,7 @@ class Coat:
 
     task: Task
     length: int
-    after: int
+    before: int  # setting up: the coat itself begins after it
     dust_free: Callable[[int], float]
     handle: Callable[[int], float]
 
@@ -106,6 +105,18 @@ class Fitting:
         last = not any(x.start > minute for x in others)
         return Session(whole.before if first else 0, whole.after if last else 0)
 
+    def sessions_to_try(self, task: Task, minute: int) -> list[Session]:
+        """What it may bring along: as the day stands at a minute, then each other way, the whole last."""
+        whole = self._whole(task)
+        ways = [
+            self.session(task, minute),
+            Session(),
+            Session(whole.before, 0),
+            Session(0, whole.after),
+            whole,
+        ]
+        return list(dict.fromkeys(ways)) if whole != Session() else [Session()]
+
     def _whole(self, task: Task) -> Session:
         if not task.lay or task.do in ("oil", "wax", "fill"):
             return Session()
@@ -148,19 +159,19 @@ class Fitting:
         self,
         task: Task,
         node: Node,
-        chains: list[Chain],
         place: str,
         earliest: int,
+        length: int,
         coat: Coat | None,
         takes: float,
+        until: float = 0.0,
     ) -> int:
-        """Start of a block that crosses no break."""
-        length = coat.length if coat else max(GRID, on_grid(task.minutes.likely + task.block_min))
+        """Start of a block that crosses no break; `until`, of a carrying: how long the part stands there."""
         if length > self.problem.hours.longest:
             raise RakelightError(
                 f"it takes {length} minutes at a stretch; the longest open hours are shorter."
             )
-        first = self._first(task, node, place, on_grid(earliest), length, coat, takes)
+        first = self._first(task, node, place, on_grid(earliest), length, coat, takes, until)
         span = self.span
         if task.id in self.planned and span > 0:
             span = self.planned[task.id] - first
@@ -169,27 +180,42 @@ class Fitting:
         return self._least_blocking(task, node, place, (first, first + span), coat, takes)
 
     def _first(
-        self, task: Task, node: Node, place: str, earliest: int, length: int, coat: Coat | None, takes: float
+        self,
+        task: Task,
+        node: Node,
+        place: str,
+        earliest: int,
+        length: int,
+        coat: Coat | None,
+        takes: float,
+        until: float,
     ) -> int:
         for gap in self.busy.gaps(earliest):
             start = on_grid(gap[0])
             while start + length <= gap[1]:
-                later = self._obstacle(task, node, place, start, coat, takes)
+                later = self._obstacle(task, node, place, start, coat, takes, until)
                 if later is None:
                     return start
                 start = max(start + GRID, on_grid(later))
         raise RakelightError("no hour is left in which it may be done within 400 days.")
 
     def _obstacle(
-        self, task: Task, node: Node, place: str, start: int, coat: Coat | None, takes: float
+        self,
+        task: Task,
+        node: Node,
+        place: str,
+        start: int,
+        coat: Coat | None,
+        takes: float,
+        until: float = 0.0,
     ) -> float | None:
         if coat is None:
-            if task.move_to:
-                return self.rooms[task.move_to].full(start, start + 60, takes, node.chains[0])
+            if task.move_to and until > start:
+                return self.rooms[task.move_to].full(start, until, takes, node.chains[0])
             return None
         lay = task.lay
         assert lay is not None
-        may = self.problem.waits.next_hour_to_lay(lay, place, start / 60) * 60
+        may = self.problem.waits.next_hour_to_lay(lay, place, (start + coat.before) / 60) * 60 - coat.before
         if not math.isfinite(may):
             raise RakelightError("it is never warm and dry enough to lay it within 400 days.")
         if may > start + 1:
@@ -199,7 +225,7 @@ class Fitting:
             day = self.problem.hours.day(start)
             if any(self.coats.get((c, self._series(task), day), 0) >= most for c in node.chains):
                 return self.problem.hours.next_day(start)
-        dust = self.rooms[place].dust_in_the_way(start, coat.dust_free(start))
+        dust = self.rooms[place].dust_in_the_way(start + coat.before, coat.dust_free(start))
         if dust is not None:
             return dust
         return self.rooms[place].full(start, coat.handle(start), takes, node.chains[0])

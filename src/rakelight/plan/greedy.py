@@ -7,11 +7,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from heapq import heappop, heappush
 
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft
-from rakelight.plan.problem import Node, Problem, nodes_of, tails
+from rakelight.plan.problem import Node, Problem, in_turn, nodes_of, tails
 from rakelight.plan.reckon import reckon
 
 
@@ -49,23 +48,8 @@ def run_pass(
         doing.kept = {} if isinstance(follow, Draft) else starts
         ahead = {key: (0.0, float(starts.get(key, 10**7))) for key in nodes if key not in problem.done}
         urgency = {**urgency, **ahead}
-    waiting = {key: len([b for b in node.before if b in nodes]) for key, node in nodes.items()}
-    after: dict[str, list[str]] = {key: [] for key in nodes}
-    for key, node in nodes.items():
-        for earlier in node.before:
-            if earlier in after:
-                after[earlier].append(key)
-    ready: list[tuple[float, float, int, str]] = []
-    for key, count in waiting.items():
-        if count == 0:
-            heappush(ready, (*urgency[key], nodes[key].rank, key))
-    while ready:
-        key = heappop(ready)[-1]
-        doing.place(nodes[key])
-        for later in after[key]:
-            waiting[later] -= 1
-            if waiting[later] == 0:
-                heappush(ready, (*urgency[later], nodes[later].rank, later))
+    for node in in_turn(nodes, urgency):
+        doing.place(node)
     return reckon(doing)
 
 

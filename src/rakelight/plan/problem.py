@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from heapq import heapify, heappop, heappush
 
 from rakelight.facts.load import Facts
 from rakelight.plan.timeline import Hours, Span
@@ -103,6 +104,25 @@ def _chains(task: Task, job: Job, keys: list[str]) -> tuple[str, ...]:
     if task.lot[1] == 1:
         return tuple(keys)
     return (keys[task.lot[0] - 1],)
+
+
+def in_turn(nodes: Mapping[str, Node], urgency: Mapping[str, tuple[float, float]]) -> Iterator[Node]:
+    """Every task once what stands before it has been given out; among those that may, the most urgent."""
+    waiting = {key: sum(b in nodes for b in node.before) for key, node in nodes.items()}
+    after: dict[str, list[str]] = {key: [] for key in nodes}
+    for key, node in nodes.items():
+        for earlier in node.before:
+            if earlier in after:
+                after[earlier].append(key)
+    ready = [(*urgency[key], nodes[key].rank, key) for key, count in waiting.items() if count == 0]
+    heapify(ready)
+    while ready:
+        key = heappop(ready)[-1]
+        yield nodes[key]
+        for later in after[key]:
+            waiting[later] -= 1
+            if waiting[later] == 0:
+                heappush(ready, (*urgency[later], nodes[later].rank, later))
 
 
 def tails(nodes: Mapping[str, Node], lag: Callable[[str, str], float]) -> dict[str, float]:

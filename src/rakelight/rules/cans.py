@@ -49,7 +49,8 @@ def can_past_its_life(case: Case) -> Iterator[Hit]:
         says = f"{capital(row.name)} opened {years} ago: it keeps {number(life.low)} to {number(life.high)} months."
         mend = (
             "The day before, put a drop on glass: it must set as a fresh one does (shellac within the hour, oil in "
-            f"a day or two at {case.shown.temp(REFERENCE_C)}). If it does not, use a fresh can; it would have to be washed off the piece."
+            f"a day or two at {case.shown.temp(REFERENCE_C)}). If it does not, use a fresh can; it would have to be "
+            "washed off the piece."
         )
         severity = WARNING if age > life.likely else NOTE
         figures = {"age_months": age, "life_months": life.likely}

@@ -66,8 +66,8 @@ def _through(
     to = "to the wood" if melts else "through the last coat, and a contour line shows"
     beneath = "the film beneath it is" if melts else "the last coat is"
     says = (
-        f"The {take.do} takes about {case.shown.film(take.removes_um)} and {beneath} {case.shown.film(there)} of {name}: "
-        f"{to}."
+        f"The {take.do} takes about {case.shown.film(take.removes_um)} and {beneath} {case.shown.film(there)} of "
+        f"{name}: {to}."
     )
     if take.do in ("scuff", "sand"):
         mend = "Leave this scuff out, scuff after more coats, or lay the coats fuller."

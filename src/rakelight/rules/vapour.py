@@ -129,7 +129,8 @@ def _look(case: Case, coat: _Coat, lets: list[Let], cleaning: list[Let], room: R
     ):
         return _Seen(coat, seen, "go", False)  # another coat's doing, and said of that one
     sure = verdict != "warn" or _over_even_so(case, near, room, window)
-    return _Seen(coat, seen, verdict, sure, _by_cleaning_ml(case, laid, cleaned, room, window) if verdict != "go" else 0.0)
+    cleaning_ml = 0.0 if verdict == "go" else _by_cleaning_ml(case, laid, cleaned, room, window)
+    return _Seen(coat, seen, verdict, sure, cleaning_ml)
 
 
 def _by_cleaning_ml(
@@ -162,16 +163,16 @@ def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]
         f"there its vapour comes to {limit}{number(top.seen.share_of_lel * 100)} % of what can burn, the room well "
         f"mixed, at {number(place.air_changes_per_h)} air change{'' if place.air_changes_per_h == 1 else 's'} an hour."
     )
-    if not sure and near:
-        methanol = limits_of(case.facts, near.solvent).because
-        why = f"{methanol}" if methanol else "the stricter of two lists"
-        says += f" That limit is {why}."
     if top.cleaning_ml:
         tool = "gun" if top.coat.task.lay and top.coat.task.lay.by == "spray" else "brush"
         says += (
             f" Of it {case.shown.volume(top.cleaning_ml)} cleans the {tool}: keep that in a lidded jar, and it stays "
             "within the limit."
         )
+    if not sure and near:
+        methanol = limits_of(case.facts, near.solvent).because
+        why = f"{methanol}" if methanol else "the stricter of two lists"
+        says += f" That limit is {why}."
     alone = room_left(case.facts, exposure(case.facts, [top.coat.let], room))
     less = f"lay about {case.shown.volume(top.coat.liquid_ml * alone)} at a time" if alone < 1 else "lay it"
     unknown = (

@@ -9,8 +9,8 @@ from rakelight.facts.records import FillerLimit, Wood
 from rakelight.physics.pores import dip_um
 from rakelight.rules.case import Case, OnFace
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
-from rakelight.rules.words import capital, number
-from rakelight.schedule.pores_of import acts_of, deepest, filler_coats, filler_of
+from rakelight.rules.words import capital
+from rakelight.schedule.pores_of import MOST_ADVISED, acts_of, deepest, filler_coats, filler_words, suiting
 from rakelight.schedule.sheen_of import sheen_of
 from rakelight.spread import Spread
 
@@ -126,18 +126,18 @@ def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool)
     severity = _how_bad(wood, limit, filled, dip)
     if severity is None:
         return None
-    needs = filler_coats(on.stack, wood, limit, case.facts)
+    needs = filler_coats(on.stack, wood, limit, case.facts, suiting(on.stack, case.facts)[0])
     done = "after filling" if filled else "with no filler"
     says = (
-        f"Pores of {wood.name}, about {number(depth.likely)} um deep, leave a dip of {number(dip)} um "
-        f"{done}; "
-        f"in {limit.sheen} more than {number(most)} um shows."
+        f"Pores of {wood.name}, about {case.shown.film(depth.likely)} deep, leave a dip of {case.shown.film(dip)} "
+        f"{done}; in {limit.sheen} more than {case.shown.film(most)} shows."
     )
-    filler = filler_of(on.stack, case.facts).name
+    takes = filler_words(on.stack, wood, limit, case.facts)
+    fill = f"{'In all' if filled else 'Filled,'} it takes {takes}, sanded flush,"
+    level = f"Fill alone does not get there in {MOST_ADVISED} coats: lay film over it and cut the film level,"
     mend = (
-        f"Filled, it takes {needs.likely} coats of {filler} ({needs.low} to {needs.high}), sanded flush, "
-        "some weeks "
-        "before the last rub since fill sinks back; or leave it open on purpose and choose a softer sheen."
+        f"{fill if takes else level} some weeks before the last rub since fill sinks back; or leave it open on "
+        "purpose and choose a softer sheen."
     )
     figures = {"dip_um": dip, "limit_um": most, "filler_coats": float(needs.likely), "depth_um": depth.likely}
     task = on.own[-1].task

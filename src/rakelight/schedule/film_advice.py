@@ -12,6 +12,7 @@ from rakelight.physics.cutting import film_for
 from rakelight.piece.model import Part
 from rakelight.schedule.film_answers import FaceAnswer, Limits
 from rakelight.schedule.film_ledger import film_cv, fuses, odds
+from rakelight.schedule.pores_of import MOST_ADVISED, filler_words
 from rakelight.schedule.sheen_of import class_range
 
 _ROUND_MM = 3.0
@@ -156,13 +157,15 @@ def _pores(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
     filled = any(layer.kind == "filler" for layer in face.film.stack.layers)
     rest = facts.figure("shrink_back_days").value
     says = f"Pores of {face.wood.name} keep a dip of {face.dip_um:.0f} um; in {word} over {limit.likely_um:g} um shows."
-    n, cut = face.filler, face.dip_um - limit.likely_um
+    cut = face.dip_um - limit.likely_um
     flush = f"; or cut the film back {cut:.0f} um, flush, and lay the last coat anew"
     flush = flush if filled and cut < face.film.dry_um.likely / 2 else ""
+    takes = filler_words(face.film.stack, face.wood, limit, facts)
+    fill = f"{'In all' if filled else 'Fill with'} {takes}, sanded flush,"
+    level = f"Fill alone does not get there in {MOST_ADVISED} coats: lay film over it, cut the film level"
     mend = (
-        f"{'In all' if filled else 'Fill with'} {n.likely} coats of filler ({n.low} to {n.high}), sanded flush, and "
-        f"let it sink back {rest.low / 7:.0f} to {rest.likely / 7:.0f} weeks before the rub{flush}; or leave the "
-        "pores open (flat or eggshell hides it) or half filled as a look of its own."
+        f"{fill if takes else level} and let it sink back {rest.low / 7:.0f} to {rest.likely / 7:.0f} weeks before the "
+        f"rub{flush}; or leave the pores open (flat or eggshell hides it) or half filled as a look of its own."
     )
     source = face.wood.sources.get("pores") or limit.source
     yield _finding(face, "open-pores-show", Severity.NOTE, says, mend, source, dip_um=face.dip_um)

@@ -12,7 +12,12 @@ from rakelight.schedule.layers import Layer, Stack
 from rakelight.schedule.tasks import Work
 from rakelight.spread import Spread
 
-_FILLER = "filler_wb_clear"
+_FILLER, _PASTE = "filler_wb_clear", "filler_oil_paste"
+#: coats of filler nobody lays more of: past these the film is cut level instead
+MOST_ADVISED = 8
+_HOLDS = ("ok", "ok-after-cure")
+#: kinds of layer a filler goes over
+_BEFORE_FILL = ("colour", "bleach", "size")
 
 
 def woods_of(work: Work, part: str, face: str, facts: Facts) -> list[Wood]:
@@ -52,15 +57,51 @@ def filler_of(stack: Stack, facts: Facts) -> Material:
     return facts.materials[used]
 
 
-def filler_coats(stack: Stack, wood: Wood, limit: FillerLimit, facts: Facts) -> FillerCoats:
-    """Least filler coats for a face, with the coats and cutting its schedule lays after them."""
+def suiting(stack: Stack, facts: Facts) -> list[Material]:
+    """The filler that is used; where none is, those that hold under what is laid, the fullest first."""
+    if any(layer.kind == "filler" for layer in stack.layers):
+        return [filler_of(stack, facts)]
+    over = next((layer for layer in stack.layers if layer.kind not in _BEFORE_FILL), None)
+    before = stack.layers[: stack.layers.index(over)] if over else stack.layers
+    under = before[-1] if before else None
+    found = []
+    for id in (_PASTE, _FILLER):
+        pairs = [facts.pair(under.material, id)] if under else []
+        pairs += [facts.pair(id, over.material, over.by)] if over else []
+        if all(pair is not None and pair.verdict in _HOLDS for pair in pairs):
+            found.append(facts.materials[id])
+    return found or [filler_of(stack, facts)]
+
+
+def filler_words(stack: Stack, wood: Wood, limit: FillerLimit, facts: Facts) -> str:
+    """Coats each filler that suits takes: "1 to 2 coats of oil-based paste filler, or 4 to 6 of ..."; "" too many."""
+    told: list[str] = []
+    more = False
+    for filler in suiting(stack, facts):
+        needs = filler_coats(stack, wood, limit, facts, filler)
+        if needs.likely > MOST_ADVISED:
+            continue
+        more = more or needs.high > MOST_ADVISED
+        high = needs.high if needs.high <= MOST_ADVISED else needs.likely
+        low = min(high, max(1, needs.low))
+        span = str(low) if low == high else f"{low} to {high}"
+        coats = "" if told else " coat" if high == 1 else " coats"
+        told.append(f"{span}{coats} of {filler.name}")
+    deep = " (deep pores want the film cut level besides)" if more and told else ""
+    return ", or ".join(told) + deep
+
+
+def filler_coats(
+    stack: Stack, wood: Wood, limit: FillerLimit, facts: Facts, filler: Material | None = None
+) -> FillerCoats:
+    """Least filler coats for a face (of its own filler), with the coats and cutting its schedule lays after them."""
     acts = acts_of(stack, facts)
     at = max((n for n, (kind, _) in enumerate(acts) if kind == "filler"), default=-1)
     first = next((n for n, (kind, _) in enumerate(acts) if kind == "filler"), 0)
     depth = wood.pore_depth_um or Spread.exact(0.0)
     for _, act in acts[:first]:
         depth = depth * act.keeps
-    keeps = kept(filler_of(stack, facts).solids_volume.likely, facts.likely("fill_eta_trowel"))
+    keeps = kept((filler or filler_of(stack, facts)).solids_volume.likely, facts.likely("fill_eta_trowel"))
     after = [act for kind, act in acts[at + 1 :] if kind != "filler"]
     likely = limit.likely_um or 0.0
     return least_filler_coats(depth, keeps, after, limit.strict_um or likely, likely, limit.lenient_um)

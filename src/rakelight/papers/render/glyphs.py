@@ -8,8 +8,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import BinaryIO
 
-#: signs below this (Latin with its accents) and the punctuation of our own papers are in the font that comes along
-_PLAIN_TO = 0x180
+#: what the face that comes with the typesetter holds, tried sign by sign: Latin, Greek, Cyrillic, Hebrew, punctuation
+_COMES_ALONG = ((0, 0x460), (0x5D0, 0x5EB), (0x1E00, 0x1F00), (0x2010, 0x2028), (0x2030, 0x203B), (0x2070, 0x20C0),
+                (0x2190, 0x21A0))  # fmt: skip
 _OURS = frozenset(
     "\u00a0\u2009\u200b\u2010\u2011\u2012\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026\u2044\u2212µ≥≤×°²³"
 )
@@ -17,7 +18,7 @@ _OURS = frozenset(
 
 def missing(texts: Iterable[str], fonts: Iterable[Path]) -> list[str]:
     """Signs in the texts that none of the fonts holds, in order; fonts that cannot be read count as empty."""
-    wanted = {c for text in texts for c in text if ord(c) >= _PLAIN_TO and c not in _OURS and _shows(c)}
+    wanted = {c for text in texts for c in text if not _holds(_COMES_ALONG, ord(c)) and c not in _OURS and _shows(c)}
     for path in fonts if wanted else ():
         wanted -= {c for c in wanted if _holds(_ranges(path), ord(c))}
         if not wanted:

@@ -15,6 +15,7 @@ from typing import Any
 from rakelight.errors import RakelightError
 from rakelight.papers.bench import BenchSheet
 from rakelight.papers.render.glyphs import missing
+from rakelight.papers.render.picture import for_print
 from rakelight.papers.sheet_words import Head
 from rakelight.papers.wrapping import together
 
@@ -27,6 +28,8 @@ _LONG_WORD = 22
 #: the stroke of a fraction; a grade as 0000 or a date has none
 _FRACTION = re.compile(r"(?<=\d)/(?=\d{1,2}(?![\d/]))")
 _BREAK = "\u200b"
+#: fields that are no words to read
+_AS_IT_IS = ("address", "task", "picture")
 #: joiners that belong to a script or to a picture sign; every other sign that only steers is dropped
 _KEPT_FORMAT = frozenset("\u200c\u200d")
 
@@ -48,6 +51,8 @@ def press(template: str, model: Any, head: Head, paper: str = "a4") -> Printed:
     content = asdict(model)
     data = _printable({"model": content, "head": asdict(head)})
     data |= {"paper": PAPERS[paper], "faces": _faces(), "codes": _codes(model)}
+    if "picture" in content:
+        data["model"]["picture"] = for_print(content["picture"], data["faces"][0] if data["faces"] else "")
     texts = list(words_of(content)) + list(words_of(asdict(head)))
     pdf = _set(template, data)
     return Printed(pdf, tuple(missing((plain(text) for text in texts), _font_files())))
@@ -110,7 +115,7 @@ def _printable(content: Any) -> Any:
     if isinstance(content, str):
         return re.sub(rf"\S{{{_LONG_WORD},}}", _breakable, _FRACTION.sub("⁄", together(plain(content))))
     if isinstance(content, dict):
-        return {key: value if key in ("address", "task") else _printable(value) for key, value in content.items()}
+        return {key: value if key in _AS_IT_IS else _printable(value) for key, value in content.items()}
     if isinstance(content, list | tuple):
         return [_printable(value) for value in content]
     return content

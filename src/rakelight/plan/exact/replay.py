@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from heapq import heappop, heappush
 
 from rakelight.errors import RakelightError
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft
 from rakelight.plan.fitting import Coat, Fitting, Session, on_grid
-from rakelight.plan.history import Chain
-from rakelight.plan.problem import Node, Problem
+from rakelight.plan.problem import Node, Problem, in_turn
 from rakelight.plan.reckon import reckon
 from rakelight.plan.timeline import Span
 from rakelight.schedule.tasks import Task
@@ -43,20 +41,18 @@ class Kept(Fitting):
         self,
         task: Task,
         node: Node,
-        chains: list[Chain],
         place: str,
         earliest: int,
+        length: int,
         coat: Coat | None,
         takes: float,
+        until: float = 0.0,
     ) -> int:
         """As planned: not before the planned start."""
-        length = coat.length if coat else max(5, on_grid(task.minutes.likely + task.block_min))
         if length > self.problem.hours.longest:
-            raise RakelightError(
-                f"it takes {length} minutes at a stretch; the longest open hours are shorter."
-            )
+            raise RakelightError(f"it takes {length} minutes at a stretch; the longest open hours are shorter.")
         start = max(earliest, self.planned.get(task.id, earliest))
-        return self._first(task, node, place, on_grid(start), length, coat, takes)
+        return self._first(task, node, place, on_grid(start), length, coat, takes, until)
 
     def session(self, task: Task, minute: int) -> Session:
         """Of a coat that is kept waiting, that of the day it is planned for."""
@@ -80,20 +76,7 @@ def replay(
     for key, (spans, _) in problem.done.items():
         if key in order:
             order[key] = (-1.0, float(spans[0][0]))
-    waiting = {key: sum(b in nodes for b in node.before) for key, node in nodes.items()}
-    after: dict[str, list[str]] = {key: [] for key in nodes}
-    for key, node in nodes.items():
-        for earlier in node.before:
-            if earlier in after:
-                after[earlier].append(key)
-    ready = [(*order[key], nodes[key].rank, key) for key, count in waiting.items() if count == 0]
-    ready.sort()
-    while ready:
-        key = heappop(ready)[-1]
-        doing.place(nodes[key])
-        for later in after[key]:
-            waiting[later] -= 1
-            if waiting[later] == 0:
-                heappush(ready, (*order[later], nodes[later].rank, later))
+    for node in in_turn(nodes, order):
+        doing.place(node)
     return reckon(doing)
 

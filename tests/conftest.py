@@ -1,4 +1,4 @@
-"""Fixtures of the case tests: a piece written as text is read, unrolled and checked, as on the desk."""
+"""Fixtures of the rule and case tests: a piece written as text is read, unrolled and checked, as on the desk."""
 
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from rakelight.schedule.unroll import unroll
 from rakelight.shop.file import read_shop
 from rakelight.shop.hours import by_moment
 
-FAIR = (Path(__file__).parents[2] / "examples" / "shop-fair.toml").read_text()
+FAIR = (Path(__file__).parents[1] / "examples" / "shop-fair.toml").read_text()
 
 
 def _work(text, shop_text):
@@ -43,6 +43,17 @@ def check():
     def run(text, shop=FAIR, plan=False):
         case = _work(text, shop)
         return rules.check(*case, _plan(*case) if plan else None)
+
+    return run
+
+
+@pytest.fixture
+def planned():
+    """A piece as text, its work, shop, facts and plan."""
+
+    def run(text, shop=FAIR):
+        case = _work(text, shop)
+        return (*case, _plan(*case))
 
     return run
 
