@@ -20,7 +20,9 @@ size = "10 ft x 10 ft x 8 ft"
 air_changes = 0.5
 heater = "unvented"
 drying_places = 20
-air = [{ month = "Feb", open = "48 F, 60 %", closed = "45 F, 60 %" }, { month = "Aug", open = "70 F, 60 %", closed = "70 F, 60 %" }]
+air = [
+  { month = "Feb", open = "48 F, 60 %", closed = "45 F, 60 %" },
+  { month = "Aug", open = "70 F, 60 %", closed = "70 F, 60 %" }]
 [gear]
 brush = true
 gun = { set_up = "10 min", clean = "15 min" }
