@@ -37,7 +37,7 @@ def finding_json(found: Finding) -> dict[str, Any]:
         "mend": found.mend,
         "source": found.source,
         "kind": found.kind.value if found.kind else "",
-        "figures": found.figures,
+        "figures": {name: value for name, value in found.figures.items() if isfinite(value)},
     }
 
 
@@ -171,6 +171,7 @@ def _driver_json(driver: Driver) -> dict[str, Any]:
     return {
         "wait": driver.wait,
         "p90_gain_days": driver.p90_gain_days,
+        "p90_then": _when(driver.p90_then),
         "figure": driver.figure,
         "source": driver.source,
         "kind": driver.kind.value if driver.kind else "",

@@ -54,7 +54,9 @@ def _walnut_top(under_hour):
     bare, film = face_resistance(None), face_resistance(163.0)
     top = over_time([(0, film)], hours)
     under = over_time([(0, bare), (under_hour, film)] if under_hour else [(0, film)], hours)
-    return wood_cups.cup_through(FACTS, panel, 7.5, (*air, top), (*air, under))
+    board = Board(MM_PER_IN, panel.wood.specific_gravity, FACTS.likely("damp_spreads_times"))
+    tilt = simulate(board, Side(*air, top), Side(*air, under), 7.5).tilt_pct_per_mm
+    return cup_of_tilt_mm(tilt, panel.wood.moves("flat"), panel.wide_mm)
 
 
 def test_c47_coats_a_day_apart_cup_it_and_the_same_day_do_not() -> None:
@@ -105,7 +107,7 @@ def test_c53_steel_screwed_across_the_grain() -> None:
     assert dry.strain_pct == pytest.approx(-1.1, abs=0.02)
     assert "Do not glue or screw it tight" in fit(dry).glued_says and "tears" in fit(dry).glued_says
     little = fit(move("red oak", 36, 8, 7.5))
-    assert "holds that" in little.glued_says
+    assert "under half of what tears wood (from memory)" in little.glued_says and "holds" not in little.glued_says
 
 
 def test_c56_a_pale_line_beside_the_stiles() -> None:

@@ -95,6 +95,16 @@ def test_vapour_with_a_flame_refuses_and_little_of_it_goes(run):
     assert little.code == 0 and little.out.startswith("Go.")
 
 
+def test_vapour_gives_no_clearance(run):
+    words = ("--material", "dewaxed shellac", "--room", "60 m3", "--air-changes", "4")
+    for amount in ("1 fl oz", "500 ml"):
+        said = " ".join(run("vapour", *words, "--amount", amount).out.split())
+        assert "no leave to light anything" in said and "by these sums" in said
+        assert "Clear for" not in said and "keeps every limit" not in said and "0.0 h" not in said
+    lit = " ".join(run("vapour", *words, "--amount", "500 ml", "--flame").out.split())
+    assert "by these sums" not in lit and "limits of breath" not in lit
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

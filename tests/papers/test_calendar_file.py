@@ -15,6 +15,8 @@ from icalendar import Calendar
 
 from rakelight.desk import Answer
 from rakelight.papers.calendar_file import CalendarText, NotOurs, calendar_file, zone_component
+from rakelight.plan.model import Odds
+from rakelight.plan.tenths import in_tenths
 from rakelight.shop.hours import is_open
 
 PIECES = ("music-cabinet", "eight-stools", "one-board")
@@ -167,3 +169,18 @@ def test_the_same_plan_gives_the_same_file(planned: Planned) -> None:
     raw = _file(answer)
     assert _file(answer) == raw and _file(answer, before=raw) == raw
     assert len(Calendar.from_ical(raw).errors) == 0
+
+
+@pytest.mark.parametrize(
+    ("chance", "says"),
+    [(0.04, "less than 1 in 10"), (0.25, "about 3 in 10"), (0.45, "about 5 in 10"), (0.65, "about 7 in 10"),
+     (0.85, "about 9 in 10"), (0.96, "better than 9 in 10")],
+)  # fmt: skip
+def test_odds_of_a_date_are_never_said_as_certain(planned: Planned, chance: float, says: str) -> None:
+    answer = planned("one-board")
+    odds = Odds(chance, in_tenths(chance), "book figures", None, None, None)
+    due = tuple(replace(d, odds=odds) for d in answer.plan.due)
+    calendar = vobject.readOne(_file(replace(answer, plan=replace(answer.plan, due=due))).decode("utf-8"))
+    told = [e.description.value for e in calendar.vevent_list if e.summary.value.startswith("Wanted: ")]
+    assert told and all(f"The odds that it is kept: {says}, by book figures." in one for one in told)
+    assert not any("times in 10" in one for one in told)

@@ -28,7 +28,7 @@ from rakelight.papers.pictures.calendar_rows import (
     calendar_model,
 )
 from rakelight.papers.pictures.calendar_shapes import TALL, Axis, bars, draw_wait
-from rakelight.papers.pictures.canvas import TOKENS, Sheet, pegs, words_width
+from rakelight.papers.pictures.canvas import TOKENS, Sheet, words_width
 from rakelight.papers.pictures.labels import Called, beside, placed
 
 PIECES = ("music-cabinet", "eight-stools", "one-board")
@@ -181,9 +181,11 @@ def test_odds_stand_beside_the_date() -> None:
     assert "9 in 10" in svg
 
 
-def test_the_tenth_peg_goes_in_late_and_the_first_too() -> None:
-    """As the look has it: the tenth only from 98 in 100, the first only from 3."""
-    assert [pegs(x) for x in (0, 0.029, 0.03, 0.5, 0.88, 0.979, 0.98, 1)] == [0, 0, 1, 5, 9, 9, 10, 10]
+@pytest.mark.parametrize(("tenths", "says"), [(10, "better than 9 in 10"), (0, "less than 1 in 10")])
+def test_no_pegs_and_all_pegs_are_not_said_as_never_and_always(tenths: int, says: str) -> None:
+    svg = draw(replace(_bare(blocks=(_block(2),)), flags=(Flag(MONDAY + 9 * DAY, "ready to pack", tenths),)))
+    assert len(_shapes(svg, "peg")) == tenths and says in svg
+    assert "10 in 10" not in svg and "not once" not in svg
 
 
 def test_inlined_its_names_are_its_own(planned: Planned) -> None:

@@ -65,6 +65,13 @@ def test_pegs_and_words_agree(planned: Planned) -> None:
     assert sum(abs(float(p.get("cx", 0)) - middle) < 1 for p in pegs) == 9
 
 
+def test_what_is_read_aloud_says_neither_never_nor_always(planned: Planned) -> None:
+    model = _model(_due({13: 0.02, 16: 0.45, 19: 0.97, 24: 1.0}, 0.97), planned)
+    svg = draw(model)
+    assert "wanted Fri 19 Mar, better than 9 in 10" in svg and "16 Mar 5 in 10" in svg
+    assert "less than 1 in 10" in svg and "10 in 10" not in svg and " 0 in 10" not in svg
+
+
 def test_what_may_never_be_is_said(planned: Planned) -> None:
     never = _model(_due({13: 0.0}, 0.0, p10=None, p50=None, p90=None), planned)
     assert never.likely_words == "likely never in this air" and draw(never)

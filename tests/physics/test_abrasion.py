@@ -14,7 +14,7 @@ PAPERS = [162.0, 125.0, 100.0, 82.0, 68.0, 58.5, 52.2, 46.2, 40.5, 35.0]
 
 def test_the_ladder_of_the_trade_on_wood():
     """sanding.md: P80 to P120, P120 to P180, P180 to P240 are steps of 1.61, 1.52 and 1.40."""
-    assert abrasion.ladder([201.0, *PAPERS], 201.0, 58.5, abrasion.WOOD_STEP) == [201.0, 125.0, 82.0, 58.5]
+    assert abrasion.ladder([201.0, *PAPERS], 201.0, 58.5, 1.61) == [201.0, 125.0, 82.0, 58.5]
 
 
 @given(st.floats(1.3, 2.5), st.integers(0, 4), st.integers(5, 9))

@@ -90,3 +90,11 @@ def test_doubt_is_a_range_in_order() -> None:
 def test_what_cannot_be_is_asked_back(by: str, more: dict[str, object]) -> None:
     with pytest.raises(Misread):
         ask("shellac_dewaxed", by, 68, 0.5, **more)
+
+
+def test_air_and_piece_both_too_cold_are_both_to_be_warmed() -> None:
+    both = ask("omu_wipe", "wipe", 45, 0.5, 40)
+    assert both.tests[0].rule == "least temperature" and both.ways[0].startswith("Warm shop and piece to ")
+    assert "the piece is at" in both.tests[0].says and "the air at" in both.tests[0].says
+    assert ask("omu_wipe", "wipe", 75, 0.3, 45).ways[0].startswith("Warm the piece to ")
+    assert ask("omu_wipe", "wipe", 45, 0.5, 75).ways[0].startswith("Warm the shop to ")

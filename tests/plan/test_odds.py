@@ -17,13 +17,16 @@ from rakelight.desk import Answer, open_desk
 from rakelight.log.events import Event, Log
 from rakelight.papers.odds_text import changed, driver_lines, odds_words, tenths
 from rakelight.plan.chances import full_course
+from rakelight.plan.drivers import drivers
 from rakelight.plan.follow import Follow
 from rakelight.plan.greedy import best_draft
 from rakelight.plan.latest import latest_keeping
+from rakelight.plan.many_hours import Floats
 from rakelight.plan.model import Due, Odds, Plan
 from rakelight.plan.odds import Outlook
 from rakelight.plan.planning import make_plan
 from rakelight.plan.scenarios import NO_DOUBTS, Doubts, at_z, counted, draw, likely
+from rakelight.plan.tenths import in_tenths
 from rakelight.spread import Spread
 from rakelight.units import read_date
 
@@ -209,12 +212,61 @@ def test_what_drives_the_date_is_named_with_its_source_and_what_to_do() -> None:
     plan = planned("one-board", "shop-fair", "all")
     first = plan.drivers[0]
     assert "paste wax over boiled linseed oil" in first.wait
-    assert first.p90_gain_days > 1
+    assert first.p90_gain_days is not None and first.p90_gain_days > 1
     assert first.source and first.kind and first.mend
-    gains = [d.p90_gain_days for d in plan.drivers]
+    gains = [d.p90_gain_days or math.inf for d in plan.drivers]
     assert gains == sorted(gains, reverse=True)
     assert any("moves the late end by" in line for line in driver_lines(plan))
     assert plan.due[0].odds is not None
+
+
+class Stub(Outlook):
+    """The board's outlook with minutes told instead of followed."""
+
+    def __init__(self, plain: float, calm: float) -> None:
+        self.__dict__.update(board().__dict__)
+        self.told = {False: plain, True: calm}
+
+    def reached(
+        self, n: int | None = None, start: float | None = None, calm: frozenset[int] = frozenset()
+    ) -> Floats:
+        """Eight in ten by day 20; the rest as told."""
+        found = np.full((n or 100, len(self.by)), 20 * 1440.0)
+        found[: len(found) // 5] = self.told[bool(calm)]
+        return found
+
+
+def test_a_wait_takes_the_late_end_from_never_to_a_date_or_from_date_to_date() -> None:
+    first = drivers(Stub(math.inf, 30 * 1440.0))[0]
+    moment = board().problem.hours.moment(30 * 1440)
+    assert first.p90_gain_days is None and first.p90_then == moment
+    says = " ".join(" ".join(driver_lines(Plan({}, drivers=(first,)))).split())
+    assert f"moves the late end from never in this air to {moment:%a} {moment.day} {moment:%b %Y}" in says
+    assert "days (" not in says
+    dated = drivers(Stub(36 * 1440.0, 30 * 1440.0))[0]
+    assert dated.p90_gain_days == 6.0 and dated.p90_then is None
+
+
+def test_no_wait_drives_what_is_never_either_way_or_never_once_it_is_calm() -> None:
+    assert drivers(Stub(math.inf, math.inf)) == ()
+    assert drivers(Stub(30 * 1440.0, math.inf)) == ()
+
+
+def test_scenarios_are_followed_as_far_as_the_air_is_known() -> None:
+    outlook = outlook_of("music-cabinet", "shop-winter")
+    horizon = outlook.problem.facts.figure("horizon_days").value.likely
+    assert outlook.ground.last >= (horizon - 2) * 1440
+    assert np.all(np.isfinite(outlook.reached()))
+
+
+def test_tenths_are_half_up_and_neither_certain_nor_hopeless() -> None:
+    chances = (0.04, 0.25, 0.45, 0.65, 0.85, 0.96, 0.05, 0.06, 0.94, 0.95)
+    assert [in_tenths(c) for c in chances] == [0, 3, 5, 7, 9, 10, 0, 1, 9, 10]
+    assert [tenths(c) for c in chances[:6]] == [
+        "less than 1 in 10", "about 3 in 10", "about 5 in 10", "about 7 in 10", "about 9 in 10", "better than 9 in 10",
+    ]  # fmt: skip
+    minutes = np.where(np.arange(100) < 96, 0.0, 1e6)
+    assert board().odds(minutes, 0).in_tenths == 10
 
 
 def test_odds_are_only_there_where_they_are_asked_for() -> None:

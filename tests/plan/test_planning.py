@@ -148,3 +148,13 @@ def test_a_later_start_by_whole_weeks_shifts_the_plan_by_whole_weeks() -> None:
     later = a_desk("one-board", "shop-fair", now="19 April 2027 8:00", by="15 June 2027").plan().plan
     shift = {k: later.placed[k].start - p.start for k, p in first.placed.items()}
     assert {s.total_seconds() for s in shift.values()} == {14 * 86400}
+
+
+def test_a_coat_is_on_all_lots_before_the_next_is_begun_on_any() -> None:
+    """The files' language, on lots: legs 1 to 16 and 17 to 32 go through the coats together."""
+    draft, _ = best_draft(problem_of("eight-stools", "shop-evenings"))
+    for number in (1, 2):
+        ends = [x.end for k, x in draft.laid.items() if k.startswith(f"leg/coat-{number}/lot-")]
+        starts = [x.start for k, x in draft.laid.items() if k.startswith(f"leg/coat-{number + 1}/lot-")]
+        assert len(ends) == len(starts) == 2
+        assert max(ends) <= min(starts)

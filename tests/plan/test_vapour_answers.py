@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
 
 from rakelight.errors import Misread
 from rakelight.facts import load
-from rakelight.physics.vapour import Release, mean_ppm, ppm_at
-from rakelight.plan.room_air import limits_of
+from rakelight.physics.vapour import Release, mean_ppm, ppm_at, vapour_m3
+from rakelight.plan.room_air import Let, Room, exposure, limits_of
 from rakelight.plan.vapour_answers import VapourAnswer, stuff_of, vapour_answer
 
 FACTS = load()
@@ -94,3 +95,51 @@ def test_the_mean_is_the_integral_of_the_air(rate: float) -> None:
     fine = np.linspace(0, 8, 80_001)
     summed = float(np.trapezoid(ppm_at(fine, lets, 50.0, rate), fine)) / 8
     assert float(mean_ppm([0.0], 8.0, lets, 50.0, rate)[0]) == pytest.approx(summed, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("words", "ml", "by", "m3", "changes"),
+    [("alkyd varnish", 98, "brush", 60, 0.5), ("dewaxed shellac", 40, "brush", 60, 1),
+     ("toluene", 30, "clean", 20, 0.1)],
+)  # fmt: skip
+def test_the_day_is_the_worst_eight_hours_wherever_they_begin(
+    words: str, ml: float, by: str, m3: float, changes: float
+) -> None:
+    """Summed minute by minute over every window of eight hours; the worst begins after the air has grown rich."""
+    found = ask(words, ml, by, m3, changes)
+    minutes = np.arange(-8 * 60, int((found.release_h + 9) * 60) + 1) / 60
+    total = np.zeros(len(minutes) - 480)
+    for name, grams in found.stuff.grams_per_ml.items():
+        molar = FACTS.solvents[name].molar_mass_g_mol
+        let = Release(0.0, found.release_h, vapour_m3(grams * ml, molar, found.room.temp_c))
+        rich = ppm_at(minutes, [let], m3, found.room.effective)
+        windows = np.lib.stride_tricks.sliding_window_view(rich, 481)
+        limit = limits_of(FACTS, name).day
+        total += np.trapezoid(windows, dx=1 / 60, axis=1) / 8 / limit if limit else 0.0
+    day = next(s for s in found.seen.limits if s.id == "day")
+    assert day.share == pytest.approx(float(total.max()), rel=1e-3)
+    if words == "alkyd varnish":
+        at_start = float(total[8 * 60])
+        assert day.share > 1.2 * at_start and found.verdict == "warn"
+        assert found.most_ml and found.most_ml < 98 / 1.2
+
+
+def test_as_many_changes_of_air_as_told_keep_the_day_limit() -> None:
+    much = ask("alkyd varnish", 200, "brush", 60, 0.5)
+    told = re.search(r"it wants (\d+) air change", much.mend)
+    assert told
+    assert ask("alkyd varnish", 200, "brush", 60, float(told[1])).verdict == "go"
+    assert ask("alkyd varnish", 200, "brush", 60, float(told[1]) - 1.1).verdict != "go"
+
+
+def test_a_later_coat_counts_in_the_eight_hours_that_begin_before_it() -> None:
+    """A window that ends before the second coat: eight hours from within it still meet that coat."""
+    room = Room(60.0, 0.5, 3.0)
+    one, two = Let(0.0, 2.0, {"toluene": 5.0}), Let(4.0, 2.0, {"toluene": 50.0})
+    alone = exposure(FACTS, [one], room, (0.0, 2.5)).most_over
+    both = exposure(FACTS, [one, two], room, (0.0, 2.5))
+    assert next(s for s in both.limits if s.id == "day").share > alone
+
+
+def test_a_trace_is_said_as_under_one() -> None:
+    assert "Under 1 ppm at its richest" in ask("toluene", 0.001, "clean", 60, 1).says

@@ -1,5 +1,11 @@
 """Rules of the plan that look at dew point and vapour; each with a sound twin that stays silent."""
 
+from types import SimpleNamespace
+
+from rakelight.facts import load
+from rakelight.plan.room_air import Let, Room
+from rakelight.rules.vapour import _Coat, _look
+
 SHOP = """
 shop = "Damp shop"
 zone = "America/Chicago"
@@ -79,3 +85,19 @@ def test_only_methanol_over_its_limit_is_a_note(check, board):
     found = only(check(table, shop("24 ft x 20 ft x 10 ft", 1), plan=True), "vapour-over-limit")
     assert found and {f.severity.value for f in found} == {"note"}
     assert "methanol" in found[0].says
+
+
+def test_the_eight_hours_of_a_coat_meet_what_is_laid_after_it():
+    """Two coats hours apart, each within the day limit alone, over it together: both ways round it is seen."""
+    case = SimpleNamespace(facts=load())
+    lets = [Let(0.0, 1.0, {"toluene": 60.0}), Let(3.0, 1.0, {"toluene": 60.0})]
+    room = Room(60.0, 0.5, 5.0)
+
+    def days(let, some):
+        coat = _Coat(None, "", None, 0.0, let)
+        return next(s.share for s in _look(case, coat, some, [], room).seen.limits if s.id == "day")
+
+    last_h = lets[0].start_h + lets[0].hours + load().likely("lay_release_h")
+    assert last_h < lets[1].start_h
+    assert all(days(let, [let]) < 1 for let in lets)
+    assert all(days(let, lets) > 1.3 * days(let, [let]) for let in lets)

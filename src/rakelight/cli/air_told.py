@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from math import ceil, floor, isfinite, log10
 from pathlib import Path
 from typing import Any
 
@@ -265,24 +266,40 @@ def _vapour_lines(answer: Any) -> list[str]:
     lines.append("")
     for s in answer.seen.limits:
         lines += wrapped(
-            f"breath: {s.ppm:,.0f} ppm of {s.solvent}; {s.says} {s.limit_ppm:,.0f} ppm.", wide, "  ", "    "
+            f"breath: {_ppm(s.ppm)} ppm of {s.solvent}; {s.says} {s.limit_ppm:,.0f} ppm.", wide, "  ", "    "
         )
     if answer.seen.fire:
         lines += wrapped(
             f"fire: {answer.seen.share_of_lel * 100:.1f} % of the lower explosive limit, the room mixed; lying low and "
             f"unmixed, enough for {answer.burnable_m3:.1f} m3 of air that burns.", wide, "  ", "    ")  # fmt: skip
-    if answer.most_ml is not None:
-        lines += wrapped(
-            f"At most {answer.most_ml:,.0f} ml in one session keeps every limit.", wide, "  ", "    "
-        )
-    if answer.seen.by_solvent:
-        never = answer.purge_h == float("inf")
-        clear = (
-            "never, without a change of air"
-            if never
-            else f"{answer.purge_h:.1f} h after the coat is dust-free"
-        )
-        lines += wrapped(f"Clear for heat and people: {clear}.", wide, "  ", "    ")
+    if not answer.flame:
+        lines += [line for says in _sums(answer) for line in wrapped(says, wide, "  ", "    ")]
     for note in answer.notes:
         lines += wrapped(note, wide)
     return lines
+
+
+def _sums(answer: Any) -> list[str]:
+    """What may be laid and when the air is thin again: sums over a room, and no leave."""
+    found = []
+    if answer.most_ml is not None:
+        least = "Less than 1 ml" if answer.most_ml < 1 else f"At most about {_down(answer.most_ml)} ml"
+        found.append(f"{least} in one session by these sums.")
+    if answer.seen.by_solvent:
+        comes = f"comes under the limits of breath about {ceil(answer.purge_h)} h after the coat is dust-free"
+        if answer.purge_h <= 0:
+            comes = "stays under the limits of breath"
+        elif not isfinite(answer.purge_h):
+            comes = "stays as rich without a change of air"
+        found.append(f"The mean of the room {comes}; that is no leave to light anything.")
+    return found
+
+
+def _ppm(value: float) -> str:
+    return f"{value:,.0f}" if value >= 0.5 else "under 1"
+
+
+def _down(value: float) -> str:
+    """Two figures, rounded down."""
+    step = 10 ** max(0, floor(log10(value)) - 1)
+    return f"{floor(value / step) * step:,}"

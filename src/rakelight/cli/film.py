@@ -60,8 +60,9 @@ def film(
     found = piece_film(work, facts, limits, beneath, names)
     if not part:
         found = {name: [a for a in faces if a.film.own] for name, faces in found.items()}
-    if part and not any(found.values()):
-        raise Misread(f"{part} gets no film.", "Oil, colour and wax leave none; ask for a part that is coated.")
+    if not any(found.values()):
+        ask = "ask for a part that is coated" if part else "lay a finish that builds: shellac, varnish or lacquer"
+        raise Misread(f"{part or work.piece.name} gets no film.", f"Oil, colour and wax leave none; {ask}.")
     if svg:
         _draw(found, svg, face, narrow, facts)
     told = [f for faces in found.values() for a in faces for f in a.findings]
@@ -144,13 +145,12 @@ def sheen(
     from rakelight.cli.plain import data, width
     from rakelight.facts import load
     from rakelight.papers.wrapping import wrapped
-    from rakelight.schedule.rub_answers import SheenAnswer, StopAnswer, sheen_answer, stop_answer
-    from rakelight.spread import Spread
+    from rakelight.schedule.rub_answers import SheenAnswer, StopAnswer, refitted_um, sheen_answer, stop_answer
 
     answer: SheenAnswer | StopAnswer
     if want and last and reading:
         own = sheen_answer(load(), finish, last, wax, _gu(reading)).scale_um
-        answer = stop_answer(load(), finish, want, Spread.exact(own))
+        answer = stop_answer(load(), finish, want, refitted_um(own))
     elif want:
         answer = stop_answer(load(), finish, want)
     elif last:

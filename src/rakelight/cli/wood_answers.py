@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,15 +12,16 @@ from rakelight.cli.plain import data, width
 from rakelight.errors import Misread
 from rakelight.facts import load
 from rakelight.papers import wood_text as text
-from rakelight.physics.emc import emc_pct, rh_of_emc
+from rakelight.physics.emc import TRUSTED_RH, emc_pct, rh_of_emc
 from rakelight.schedule import wood_cups, wood_known, wood_moves, wood_ready
 from rakelight.schedule.wood_air import YearAir, own_year, town_year
 from rakelight.schedule.wood_known import KnownWood
 from rakelight.spread import Spread
-from rakelight.units import read_amount, read_length, read_temp
+from rakelight.units import read_amount, read_length
 
 _INCHES = re.compile(r"[\"'′″]|\b(in|inch|inches|ft|feet|foot)\b|\d(in|ft)\b")
 _LONGEST_WEEKS = 520.0
+_ENDS = ("low", "likely", "high")
 Pair = tuple[float | None, float | None]  # what it comes from, what it goes to
 #: coats beneath told beside the one asked for
 _BENEATH = (0, 1, 2, 3)
@@ -60,7 +62,7 @@ class Home:
     def air(self, temp_c: float) -> YearAir:
         """Its year."""
         if self.town:
-            return town_year(load(), self.town, read_temp(self.heated_to) if self.heated_to else None)
+            return town_year(load(), self.town, wood_known.temperature(self.heated_to) if self.heated_to else None)
         if self.dry_rh is None or self.damp_rh is None:
             raise Misread("A year needs its driest and its dampest air.", "Say --dry-rh 30 --damp-rh 60.")
         return own_year(wood_known.humidity(self.dry_rh), wood_known.humidity(self.damp_rh), temp_c)
@@ -80,7 +82,7 @@ class Meter:
 
 def emc(temp: str, rh: float | None, mc: float | None, as_json: bool) -> None:
     """Moisture of air, or the air of a moisture."""
-    temp_c = read_temp(temp)
+    temp_c = wood_known.temperature(temp)
     if (rh is None) == (mc is None):
         raise Misread("Which way?", "Say --rh 50 for the moisture, or --mc 8 for the humidity.")
     if rh is not None:
@@ -89,10 +91,14 @@ def emc(temp: str, rh: float | None, mc: float | None, as_json: bool) -> None:
     else:
         found = wood_known.moisture(mc or 0.0)
         share = rh_of_emc(temp_c, found)
+    doubt = f"over {100 * TRUSTED_RH:.0f} % it rises too steeply to be trusted" if share > TRUSTED_RH else ""
     if as_json:
-        data({"schema": 1, "temp_c": temp_c, "rh": round(share, 4), "emc_pct": round(found, 3)})
+        doubted = {"doubt": doubt} if doubt else {}
+        data({"schema": 1, **doubted, "temp_c": temp_c, "rh": round(share, 4), "emc_pct": round(found, 3)})
         return
     print(f"Wood in air of {temp} and {100 * share:.0f} % comes to {found:.1f} % moisture.")
+    if doubt:
+        print(f"  Mind: {doubt}.")
     print("  From: Wood Handbook (2010), equation 4-5 (published); it knows no species and no past.")
 
 
@@ -112,7 +118,7 @@ def on_a_core(core: str, ask: Asked) -> bool:
 def movement(ask: Asked, rh: Pair, mc: Pair, fixed: str) -> None:
     """Between two airs or moistures."""
     wood, cut, wide_mm = ask.known(), wood_known.cut_of(ask.cut), read_length(ask.width)
-    ends = _ends(rh, mc, read_temp(ask.temp))
+    ends = _ends(rh, mc, wood_known.temperature(ask.temp))
     move = wood_moves.moves(wood, wide_mm, cut, *ends)
     fit = wood_moves.fits(load(), move, move, fixed, ask.unit)
     if not ask.as_json:
@@ -127,7 +133,7 @@ def year(
     ask: Asked, home: Home, from_rh: float | None, from_mc: float | None, finish: str, fixed: str, svg: str
 ) -> None:
     """Through the year where it will live."""
-    facts, wood, cut, temp_c = load(), ask.known(), wood_known.cut_of(ask.cut), read_temp(ask.temp)
+    facts, wood, cut, temp_c = load(), ask.known(), wood_known.cut_of(ask.cut), wood_known.temperature(ask.temp)
     made = wood_ready.home_pct(facts)
     if from_mc is not None:
         made = wood_known.moisture(from_mc)
@@ -159,7 +165,7 @@ def cup(
     ask: Asked, faces: tuple[str, str], rh: Pair, mc: Pair, pith: str, svg: str
 ) -> None:
     """Will it cup."""
-    facts, temp_c = load(), read_temp(ask.temp)
+    facts, temp_c = load(), wood_known.temperature(ask.temp)
     top, under = (wood_known.coated(facts, words) for words in faces)
     panel = wood_cups.Panel(
         ask.known(), read_length(ask.width), read_length(ask.thickness), wood_known.cut_of(ask.cut), top, under
@@ -193,7 +199,7 @@ def ready(
     ask: Asked, meter: Meter, rh: float | None, home: tuple[float | None, float | None, str], weight: str
 ) -> None:
     """Go or wait."""
-    facts, temp_c = load(), read_temp(ask.temp)
+    facts, temp_c = load(), wood_known.temperature(ask.temp)
     target = _target(home, temp_c)
     waits = wood_known.humidity(rh) if rh is not None else wood_ready.as_humidity(temp_c, target)
     if meter.lain_weeks is not None and not 0.0 <= meter.lain_weeks <= _LONGEST_WEEKS:
@@ -215,9 +221,16 @@ def ready(
         for (week, mc), grams in zip(found.sheet, weights, strict=True)
     ]
     data({"schema": 1, **_wood(reading.wood), "verdict": found.verdict,
-          "weeks": _range(found.weeks) if found.weeks else None, "reading_pct": _range(found.reading_pct),
+          "weeks": _weeks(found), "reading_pct": _range(found.reading_pct),
           "target_pct": round(target, 2), "waits_at_pct": round(found.waits_at_pct, 2), "why": found.why,
           "doubts": list(found.doubts), "sheet": sheet})  # fmt: skip
+
+
+def _weeks(found: wood_ready.Ready) -> dict[str, float | None] | None:
+    """The wait; what lies beyond the years reckoned is null."""
+    if found.weeks is None:
+        return None
+    return {name: round(v, 3) if math.isfinite(v) else None for name, v in zip(_ENDS, found.weeks, strict=True)}
 
 
 def _grams(words: str) -> float:

@@ -18,6 +18,7 @@ from zoneinfo import ZoneInfo
 from icalendar import Alarm, Calendar, Event, Timezone, TimezoneDaylight, TimezoneStandard
 from icalendar.prop import vDDDTypes, vText
 
+from rakelight.papers.odds_text import odds_words
 from rakelight.papers.pictures.calendar_rows import full_use
 from rakelight.papers.plan_text import part_words, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
@@ -229,7 +230,7 @@ def _dates(work: Work, plan: Plan, now: datetime) -> Iterator[Event]:
         event.add("summary", _line(f"Wanted: {whose}, {ready_words(due.for_)}"))
         event.add("dtstart", due.by)  # no end: it takes no time
         event.add("transp", "TRANSPARENT")
-        odds = f" Kept {due.odds.in_tenths} times in 10, by {due.odds.basis}." if due.odds else ""
+        odds = f" The odds that it is kept: {odds_words(due.odds)}." if due.odds else ""
         event.add("description", _plain(upper_first(range_words(due)) + "." + odds))
         yield event
     use = full_use(work.jobs.values(), plan)

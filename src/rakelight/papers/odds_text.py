@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rakelight.papers.wrapping import WIDTH, wrapped
-from rakelight.plan.model import Due, Odds, Plan
-
-#: beyond these the tenths would promise or deny too much
-_LEAST, _MOST = 0.05, 0.95
+from rakelight.plan.model import Driver, Due, Odds, Plan
+from rakelight.plan.tenths import in_tenths, tenths_words
 
 
 def tenths(chance: float) -> str:
@@ -17,11 +15,8 @@ def tenths(chance: float) -> str:
     >>> tenths(0.78), tenths(0.999), tenths(0.01)
     ('about 8 in 10', 'better than 9 in 10', 'less than 1 in 10')
     """
-    if chance >= _MOST:
-        return "better than 9 in 10"
-    if chance <= _LEAST:
-        return "less than 1 in 10"
-    return f"about {min(9, max(1, round(chance * 10)))} in 10"
+    count = in_tenths(chance)
+    return f"about {tenths_words(count)}" if 1 <= count <= 9 else tenths_words(count)
 
 
 def odds_words(odds: Odds) -> str:
@@ -37,13 +32,20 @@ def driver_lines(plan: Plan, width: int = WIDTH) -> list[str]:
         day = f"{plan.keeps_90:%a} {plan.keeps_90.day} {plan.keeps_90:%b}"
         lines += wrapped(f"Begun by {day} at the latest, all dates keep nine in ten.", width, "  ", "    ")
     for n, driver in enumerate(plan.drivers):
-        cost = f"{driver.p90_gain_days:.0f} days" if driver.p90_gain_days >= 1.5 else f"{driver.p90_gain_days:.1f} days"
         kind = driver.kind.value if driver.kind else ""
-        says = f"{driver.wait[:1].upper()}{driver.wait[1:]}: its doubt moves the late end by {cost} ({kind})."
+        says = f"{driver.wait[:1].upper()}{driver.wait[1:]}: its doubt moves the late end {_cost(driver)} ({kind})."
         lines += wrapped(says, width, "  ", "    ")
         if n < 2 and driver.mend:
             lines += wrapped(f"> {driver.mend}", width, "    ", "      ")
     return ["What drives the dates", *lines, ""] if lines else []
+
+
+def _cost(driver: Driver) -> str:
+    """By how many days, or from never to which day."""
+    gain, then = driver.p90_gain_days, driver.p90_then
+    if gain is None:
+        return f"from never in this air to {then:%a} {then.day} {then:%b %Y}" if then else "from never in this air"
+    return f"by {gain:.0f} days" if gain >= 1.5 else f"by {gain:.1f} days"
 
 
 def changed(due: Due, was: float | None) -> str:

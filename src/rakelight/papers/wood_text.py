@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from rakelight.papers.wrapping import wrapped
 from rakelight.schedule.wood_cups import OUTSIDE_TRUTH, TOLD_DAYS, Cup, Panel
 from rakelight.schedule.wood_known import KnownWood
 from rakelight.schedule.wood_moves import Fits, Move, YearMove, move_sentence
-from rakelight.schedule.wood_ready import DOUBT, GO, MOVE, Ready
+from rakelight.schedule.wood_ready import DOUBT, GO, MOVE, Ready, Wait
 from rakelight.spread import Spread
 from rakelight.units import G_PER_LB, G_PER_OZ, show_length
 
@@ -128,6 +130,8 @@ def ready_lines(found: Ready, weight_g: float, pounds: bool, width: int) -> list
     verdict = {GO: "Go", MOVE: "Not here", DOUBT: "Not yet sure"}.get(found.verdict, "Wait")
     if found.weeks is None or found.verdict in (GO, DOUBT):
         said = f"{verdict}: {found.why}."
+    elif not math.isfinite(found.weeks.low):
+        said = f"Not within three years: {found.why}. Resaw it or dry it in a kiln."
     else:
         said = f"{verdict} {weeks_words(found.weeks)}, bare, on stickers, air round all sides: {found.why}."
     lines = [*wrapped(head, width), *wrapped(said, width, "  ", "    ")]
@@ -148,12 +152,18 @@ def _weight(mass_g: float, pounds: bool) -> str:
     return f"{whole:.0f} lb {ounces:.1f} oz"
 
 
-def weeks_words(weeks: Spread) -> str:
+def weeks_words(weeks: Wait) -> str:
     """A wait in weeks, as people say it.
 
-    >>> weeks_words(Spread(1.4, 3.2, 6.9)), weeks_words(Spread(0.1, 0.4, 1.0))
+    >>> weeks_words(Wait(1.4, 3.2, 6.9)), weeks_words(Wait(0.1, 0.4, 1.0))
     ('3 weeks (1 to 7)', 'less than a week (1 at the most)')
+    >>> weeks_words(Wait(20, 60, math.inf)), weeks_words(Wait(90, math.inf, math.inf))
+    ('about 60 weeks, perhaps over three years', '90 weeks at the least, likely over three years')
     """
+    if not math.isfinite(weeks.likely):
+        return f"{weeks.low:.0f} weeks at the least, likely over three years"
+    if not math.isfinite(weeks.high):
+        return f"about {weeks.likely:.0f} weeks, perhaps over three years"
     low, likely, high = (round(v) for v in weeks)
     if likely < 1:
         return f"less than a week ({max(high, 1)} at the most)"

@@ -8,10 +8,6 @@ from itertools import pairwise
 
 from rakelight.errors import RakelightError
 
-#: largest step from one grain to the next, coarse over fine: 1.3 to 1.6 on wood as the trade has it (2.0 workable),
-#: 1.8 on a film. From the grain sizes of the papers and the trade's own ladders
-WOOD_STEP, WOOD_STEP_MOST, FILM_STEP = 1.61, 2.0, 1.8
-
 
 def ladder(grains_um: Sequence[float], coarse_um: float, fine_um: float, most_step: float) -> list[float]:
     """Fewest grains from a coarse to a fine one so that no step is larger than `most_step`.

@@ -18,6 +18,8 @@ Air = TypeVar("Air", float, Floats)
 COLDEST_C, WARMEST_C = -20.0, 70.0
 #: fibre saturation: above it wood holds free water and no longer swells. Source: docs/decisions.md, "Wood"
 FIBRE_SATURATION_PCT = 30.0
+#: humidity above which the equation rises too steeply to trust
+TRUSTED_RH = 0.98
 _BISECTIONS = 50
 
 
@@ -78,7 +80,7 @@ def emc_pct(temp_c: Air, rh: Air) -> Air:
 def rh_of_emc(temp_c: Air, mc_pct: Air) -> Air:
     """Relative humidity of the air in which wood of this moisture stays as it is.
 
-    Parameters: temp_c, -20 to 70 C; mc_pct, 0 to 28 %. Returns 0 to 1; wood wetter than saturated air
+    Parameters: temp_c, -20 to 70 C; mc_pct, 0 to 40 %. Returns 0 to 1; wood wetter than saturated air
     would make it gives 1. Raises ValueError outside those ranges.
 
     >>> round(rh_of_emc(20.0, 8.0), 3)

@@ -57,6 +57,7 @@ class Course:
     tilt_pct_per_mm: Floats  # first moment of the moisture through the thickness, 12/h^3
     taken_kg_per_m2: Floats  # taken up through both faces since the start
     last_pct: Floats  # moisture of each cell at the end, from the underside up
+    uneven_pct: Floats | None = None  # dampest cell less driest, of one run
 
 
 def diffusivity_m2_per_s(mc_fraction: Any, temp_c: Any, specific_gravity: float, multiplier: Any = 1.0) -> Any:
@@ -119,7 +120,8 @@ def simulate(
         start = np.broadcast_to(many[:, None] if many.shape == (cells,) else many, (cells, runs)).copy()
         made = stepping.many_runs(start, faces, temp_c, spread)
     hours = step_h * np.arange(1, steps + 1, dtype=np.float64)
-    return Course(hours, 100.0 * made.mean, 100.0 / MM_PER_M * made.tilt, made.taken, 100.0 * made.last)
+    uneven = None if made.uneven is None else 100.0 * made.uneven
+    return Course(hours, 100.0 * made.mean, 100.0 / MM_PER_M * made.tilt, made.taken, 100.0 * made.last, uneven)
 
 
 class _Spread:

@@ -39,6 +39,7 @@ class Made(NamedTuple):
     tilt: Floats
     taken: Floats
     last: Floats
+    uneven: Floats | None = None  # dampest cell less driest, of one run
 
 
 class Inside(Protocol):
@@ -112,7 +113,8 @@ def one_run(start: Floats, faces: list[Face], temp_c: Floats, inside: Inside, ke
         cells[n] = moisture
         total += inside.step_s * (into_u + into_t)
         taken[n] = total
-    return Made(cells @ inside.mean_weights, cells @ inside.tilt_weights, taken, moisture)
+    uneven = np.asarray(np.ptp(cells, axis=1))
+    return Made(cells @ inside.mean_weights, cells @ inside.tilt_weights, taken, moisture, uneven)
 
 
 def _rows(face: Face) -> list[tuple[float, ...]]:

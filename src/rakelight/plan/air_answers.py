@@ -236,16 +236,26 @@ def _film_test(state: _State) -> Test | None:
     return Test("film-forming temperature", verdict, says, state.row.source("mfft_c"), margin)
 
 
+def _to_warm(state: _State) -> str:
+    """What is under the least temperature: shop, piece, or both."""
+    least = state.row.min_temp_c or 0.0
+    if state.temp_c >= least:
+        return "the piece"
+    return "shop and piece" if state.piece_c < least else "the shop"
+
+
 def _cold_test(state: _State) -> Test | None:
     least = state.row.min_temp_c
     if least is None:
         return None
     cold = min(state.temp_c, state.piece_c)
-    what = "the piece" if state.piece_c < state.temp_c else "the air"
     if cold >= least:
         return Test("least temperature", "go", f"Warm enough: it is laid from {state.temp(least)} up.",
                     state.row.source("min_temp_c"))  # fmt: skip
-    says = f"It is not laid below {state.temp(least)}, and {what} is at {state.temp(cold)}."
+    what = f"{'the piece' if state.piece_c < state.temp_c else 'the air'} is at {state.temp(cold)}"
+    if max(state.temp_c, state.piece_c) < least and state.temp(state.piece_c) != state.temp(state.temp_c):
+        what = f"the piece is at {state.temp(state.piece_c)}, the air at {state.temp(state.temp_c)}"
+    says = f"It is not laid below {state.temp(least)}, and {what}."
     return Test("least temperature", "hold", says, state.row.source("min_temp_c"))
 
 
@@ -275,7 +285,7 @@ def _ways(state: _State, worst: Test) -> tuple[str, list[str]]:
         return "no", [put_out]
     if worst.rule == "least temperature":
         least = state.temp(state.row.min_temp_c or 0.0)
-        where = "the piece" if state.piece_c < state.temp_c else "shop and piece"
+        where = _to_warm(state)
         say = f"Warm {where} to {least} before it is laid, and keep it so until it is dust-free."
         return "warm the piece" if where == "the piece" else "wait", [say]
     if worst.rule == "film-forming temperature":

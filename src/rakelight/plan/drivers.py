@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,6 +17,8 @@ _SCENARIOS = 160
 _TRIED, _TOLD = 5, 4
 #: days; a wait that costs less does not drive anything
 _MATTERS = 0.3
+#: more minutes than any date: a late end that is never without it stands first
+_FIRST = 1e9
 
 
 def drivers(outlook: Outlook) -> tuple[Driver, ...]:
@@ -25,18 +28,24 @@ def drivers(outlook: Outlook) -> tuple[Driver, ...]:
     base = outlook.reached(_SCENARIOS)
     target = int(np.argmin([np.mean(base[:, n] <= by) for n, by in enumerate(outlook.by)]))
     late = _late(base[:, target])
-    found = []
+    found: list[tuple[float, Driver]] = []
     for (part, says), wants in _candidates(outlook, base[:, target])[:_TRIED]:
-        gain = (late - _late(outlook.reached(_SCENARIOS, calm=frozenset(wants))[:, target])) / 1440
-        if gain >= _MATTERS:
-            need = max((outlook.ground.wants.needs[w] for w in wants), key=_doubt_h)
-            found.append(_driver(part, says, need, gain))
-    return tuple(sorted(found, key=lambda d: -d.p90_gain_days)[:_TOLD])
+        then = _late(outlook.reached(_SCENARIOS, calm=frozenset(wants))[:, target])
+        if not math.isfinite(then) or (late - then) / 1440 < _MATTERS:
+            continue  # no date either way, or one that hardly moves
+        need = max((outlook.ground.wants.needs[w] for w in wants), key=_doubt_h)
+        if math.isfinite(late):
+            gain = (late - then) / 1440
+            found.append((-gain, _driver(part, says, need, gain)))
+        else:
+            driver = replace(_driver(part, says, need, None), p90_then=outlook.problem.hours.moment(then))
+            found.append((then - _FIRST, driver))
+    return tuple(d for _, d in sorted(found, key=lambda f: f[0])[:_TOLD])
 
 
 def _late(minutes: Floats) -> float:
-    value = float(np.quantile(np.minimum(minutes, 1e8), 0.9))
-    return value if math.isfinite(value) else 1e8
+    """The late end (P90), inf where it is never: a drawn minute itself, none between a date and never."""
+    return float(np.quantile(minutes, 0.9, method="inverted_cdf"))
 
 
 def _doubt_h(need: Need) -> float:
@@ -66,9 +75,10 @@ def _follows(outlook: Outlook, minutes: Floats) -> dict[str, float]:
     return {m: max(0.1, float(np.corrcoef(ranks, np.argsort(np.argsort(z)))[0, 1])) for m, z in drawn.items()}
 
 
-def _driver(part: str, says: str, need: Need, gain: float) -> Driver:
+def _driver(part: str, says: str, need: Need, gain: float | None) -> Driver:
     name = f"{part.replace('-', ' ')}: {says}"
-    return Driver(name, round(gain, 1), need.figure, need.source.text, need.source.kind, _mend(need))
+    days = None if gain is None else round(gain, 1)
+    return Driver(name, days, need.figure, need.source.text, need.source.kind, _mend(need))
 
 
 def _mend(need: Need) -> str:

@@ -138,4 +138,4 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
 
 
 #: minutes of an earlier finish for which the order of a kept plan is given up
-_WORTH_A_CHANGE = 2 * 1440
+_WORTH_A_CHANGE = 720

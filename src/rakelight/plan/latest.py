@@ -14,8 +14,8 @@ KEEP = 0.9
 def latest_keeping(outlook: Outlook, keep: float = KEEP) -> datetime | None:
     """The last shop day on which work may begin with that chance of all dates; None where none does.
 
-    Only for a plan of which nothing is done. Weekends make the chance go in steps, so the days around the last
-    good one found by halving are looked at one by one.
+    Only for a plan of which nothing is done. The last good day is found by halving; weekends make the chance go in
+    steps, so the second day after it is tried too.
     """
     problem = outlook.problem
     if problem.done or not problem.targets:

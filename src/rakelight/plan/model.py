@@ -36,9 +36,9 @@ class Odds:
     """The odds of a date, by following the plan in many drawn scenarios."""
 
     chance: float  # 0-1
-    in_tenths: int  # 0-10, as it is said
+    in_tenths: int  # 0-10 as plan/tenths.py has it: 0 less than one, 10 better than nine
     basis: str  # "book figures" until this shop has finished three jobs
-    p10: datetime | None  # None: later than is looked at
+    p10: datetime | None  # None: not in the days whose air is known (horizon_days)
     p50: datetime | None
     p90: datetime | None
     curve: tuple[tuple[datetime, float], ...] = ()  # midnight after a day, chance of being ready by then
@@ -49,11 +49,12 @@ class Driver:
     """A wait whose doubt makes the date late, and what it costs."""
 
     wait: str  # "case: dewaxed shellac ready to rub"
-    p90_gain_days: float  # by which the late end of the date comes nearer where this wait is as planned
+    p90_gain_days: float | None  # by which the late end comes nearer where this wait is as planned; None: from never
     figure: str = ""
     source: str = ""
     kind: SourceKind | None = None
     mend: str = ""
+    p90_then: datetime | None = None  # the late end with this wait as planned, where else there is none
 
 
 @dataclass(frozen=True)

@@ -18,11 +18,10 @@ from rakelight.plan.many_hours import Floats
 from rakelight.plan.model import Due, Odds
 from rakelight.plan.problem import Problem
 from rakelight.plan.scenarios import Scenarios, draw
+from rakelight.plan.tenths import in_tenths
 
 #: scenarios beside a date: the odds are said in tenths, and 500 know them to about 0.02
 SCENARIOS = 500
-#: days looked at past the last date: what comes later counts as never
-_PAST_DAYS = 120
 #: finished jobs of this shop from which the odds are no longer the book's
 RECORDED = 3
 
@@ -33,8 +32,8 @@ class Outlook:
     def __init__(self, problem: Problem, draft: Draft, n: int = SCENARIOS, seed: int = 1) -> None:
         self.problem = problem
         self.course: Course = full_course(problem, draft)
-        ends = [draft.finish, *(float(t.by) for t in problem.targets)]
-        self.ground = Ground(self.course, max(e for e in ends if math.isfinite(e)) + _PAST_DAYS * 1440)
+        # as far as the air reaches (figure `horizon_days`): what comes later counts as never
+        self.ground = Ground(self.course, problem.waits.clock.hours * 60.0)
         self.by = np.array([float(t.by) for t in problem.targets])
         self.seed = seed
         self.n = n
@@ -49,7 +48,7 @@ class Outlook:
     def reached(
         self, n: int | None = None, start: float | None = None, calm: frozenset[int] = frozenset()
     ) -> Floats:
-        """Minute of each target in each scenario, (n, targets); inf where later than is looked at.
+        """Minute of each target in each scenario, (n, targets); inf where not in the days whose air is known.
 
         Args: start, first minute of work; calm, numbers of wants that are as planned.
         """
@@ -72,7 +71,7 @@ class Outlook:
         moment = self.problem.hours.moment
         low, likely, high = (moment(m) if math.isfinite(m) else None for m in (p10, p50, p90))
         basis = "this shop's record" if jobs >= RECORDED else "book figures"
-        return Odds(chance, round(chance * 10), basis, low, likely, high, self.curve(minutes))
+        return Odds(chance, in_tenths(chance), basis, low, likely, high, self.curve(minutes))
 
     def curve(self, minutes: Floats) -> tuple[tuple[datetime, float], ...]:
         """The chance of one target by the end of each day, from the first that is possible to the last it rises."""

@@ -218,7 +218,6 @@ def latest_start(problem: Problem, most_days: int = 120) -> datetime | None:
     late_by = max(0.0, run_pass(problem, Manner()).late)
     if not math.isfinite(late_by) or late_by >= 1e7:
         return None
-    low, high = 0, most_days  # days before `now`: low misses, high is hoped to meet
     starts = {}
 
     def meets(days: int) -> bool:
@@ -232,13 +231,12 @@ def latest_start(problem: Problem, most_days: int = 120) -> datetime | None:
         )
         return min(first.late, again.late) <= 0
 
-    guess = min(most_days, math.ceil(late_by / 1440) + 1)
-    while guess < most_days and not meets(guess):
-        low, guess = guess, min(most_days, guess * 2)
-    high = guess
-    if high not in starts and not meets(high):
-        return None
-    while high - low > 1:
-        mid = (low + high) // 2
-        low, high = (low, mid) if meets(mid) else (mid, high)
-    return early.hours.moment(starts[high]) if high in starts else None
+    first = max(1, math.ceil(late_by / 1440 / 2))
+    for days in [*range(first, min(most_days, first + _SCAN_DAYS)), *range(first + _SCAN_DAYS, most_days, 7)]:
+        if meets(days):
+            return early.hours.moment(starts[days])
+    return None
+
+
+#: days looked at one by one for the latest start, since a later start may finish sooner; beyond them by weeks
+_SCAN_DAYS = 21

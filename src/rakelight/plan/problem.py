@@ -81,6 +81,7 @@ def nodes_of(work: Work) -> dict[str, Node]:
         last: dict[str, str] = {}
         ends_of_members = [t for member in job.begins_after for t in last_of_part.get(member, [])]
         gate_of = {t.gates: t.id for t in job.tasks if t.gates}
+        coats: dict[str, list[str]] = {}  # sessions of each coat so far, by its step
         for task in job.tasks:
             chains = _chains(task, job, keys)
             before = {last[c] for c in chains if c in last} | set(task.follows)
@@ -88,6 +89,10 @@ def nodes_of(work: Work) -> dict[str, Node]:
                 before |= set(ends_of_members)
             if task.id in gate_of:
                 before.add(gate_of[task.id])
+            if task.lay and task.lot[1] > 1:  # a coat is on all lots before the next is begun on any
+                earlier = [step for step in coats if step != task.step]
+                before |= set(coats[earlier[-1]]) if earlier else set()
+                coats.setdefault(task.step, []).append(task.id)
             before.discard(task.id)
             found[task.id] = Node(task, job, chains, tuple(sorted(before)), len(found))
             for chain in chains:

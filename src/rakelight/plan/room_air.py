@@ -23,6 +23,10 @@ from rakelight.physics.vapour import Release, mean_ppm, ppm_at, purge_h, vapour_
 VERDICTS = ("go", "warn", "stop", "refuse")
 #: hours over which a day limit is a mean. Source: the limits' own definition (OSHA, 8 h; NIOSH's 10 h is taken so)
 DAY_H = 8.0
+#: hours between the begins of eight hours that are looked at, besides every begin and end of a release
+_EVERY_H = 0.1
+#: no more begins than these, however long the releases
+_MOST_BEGINS = 20_000
 #: parts in a million of one per cent
 PPM_PER_PCT = 10_000.0
 #: alcohol is sold denatured; where its methanol is not known, the limits of breath are the lower of both
@@ -147,7 +151,8 @@ def exposure(
 
     Parameters: lets, all that goes into the room, also before the window; room; methanol_free, where the sheet of
     the alcohol shows no methanol; lax, by the higher of two bodies' limits.
-    The peak lies at an end of a release, so only those hours are looked at.
+    The peak lies at an end of a release, so only those hours are looked at. The mean of eight hours is the greatest
+    of all that begin in the window or reach into it.
     """
     names = sorted({name for one in lets for name, g in one.grams.items() if g > 0})
     edges = {h for one in lets for h in (one.start_h, one.start_h + one.hours)} | {window[0], window[1]}
@@ -156,13 +161,11 @@ def exposure(
         return Exposure(0.0, 0.0, 0.0, ())
     rich: dict[str, Floats] = {}
     mean: dict[str, Floats] = {}
-    begins = np.array(sorted({one.start_h for one in lets if window[0] - DAY_H <= one.start_h <= window[1]}))
+    begins = _begins(lets, window)
     for name in names:
         releases = [_release(facts, name, one, room) for one in lets if one.grams.get(name)]
         rich[name] = ppm_at(at, releases, room.volume_m3, room.effective)
-        mean[name] = (
-            mean_ppm(begins, DAY_H, releases, room.volume_m3, room.effective) if begins.size else np.zeros(1)
-        )
+        mean[name] = mean_ppm(begins, DAY_H, releases, room.volume_m3, room.effective)
     known = {name: limits_of(facts, name, methanol_free=methanol_free, lax=lax) for name in names}
     shares = [
         _share("day", "mean of eight hours, day limit", mean, {n: x.day for n, x in known.items()}),
@@ -179,6 +182,20 @@ def exposure(
         float(total[top]), float(at[top]), fire.share if fire else 0.0, tuple(nearest), fire,
         {n: float(rich[n].max()) for n in names},
     )  # fmt: skip
+
+
+def _begins(lets: Sequence[Let], window: tuple[float, float]) -> Floats:
+    """Begins of all eight hours that meet the window and any release.
+
+    After the last release the room only becomes cleaner, so none begins later than that.
+    """
+    ends = [one.start_h + one.hours for one in lets]
+    first = max(window[0], min(one.start_h for one in lets)) - DAY_H
+    last = max(first, min(window[1], max(ends)))
+    edges = np.array([*(one.start_h for one in lets), *ends, first + DAY_H, last])
+    count = min(_MOST_BEGINS, math.ceil((last - first) / _EVERY_H) + 1)
+    every = np.concatenate([np.linspace(first, last, count), edges, edges - DAY_H])
+    return np.unique(every[(every >= first) & (every <= last)])
 
 
 def _release(facts: Facts, name: str, let: Let, room: Room) -> Release:

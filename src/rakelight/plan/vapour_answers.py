@@ -36,6 +36,8 @@ SAYS_NOTHING_OF = (
     "A mean over a room with mixed air: richer at the gun, at the piece and along the floor, and never leave to have "
     "a flame. The product's sheet and local code come first."
 )
+#: ppm below which a figure would be 0
+_LEAST_PPM = 0.5
 #: ways a solvent goes into the air without being laid: all of it while it is done
 OTHER_WAYS = ("mix", "clean")
 
@@ -218,7 +220,8 @@ def _check(room_m3: float, air_changes: float | None, mixing: float | None) -> N
 def _says(stuff: Stuff, seen: Exposure, lights: bool) -> str:
     if not seen.by_solvent:
         return f"{stuff.name[0].upper()}{stuff.name[1:]} sets no solvent free that the tables know of."
-    parts = [f"about {_figure(seen.peak_ppm)} ppm at its richest"]
+    rich = "under 1" if seen.peak_ppm < _LEAST_PPM else f"about {_figure(seen.peak_ppm)}"
+    parts = [f"{rich} ppm at its richest"]
     if seen.limits:
         near = seen.limits[0]
         parts.append(f"{_times(near.share)} the limit that bites first ({near.says}: {near.limit_ppm:g} ppm)")
@@ -238,9 +241,10 @@ def _mend(breath: str, fire: str, lights: bool, need: float) -> str:
     if breath == "go" and fire == "go":
         return ""
     first = "Stop: lay" if "stop" in (breath, fire) else "Lay"
-    air = (
-        "no open window is enough" if math.isinf(need) else f"it wants {math.ceil(need)} air changes an hour"
-    )
+    air = "no open window is enough"
+    if math.isfinite(need):
+        count = math.ceil(need)
+        air = f"it wants {count} air change{'' if count == 1 else 's'} an hour"
     return f"{first} less in one session, or draw the air out ({air}); else breathe through what the sheet names."
 
 
@@ -249,12 +253,12 @@ def _times(share: float) -> str:
 
 
 def _percent(share: float) -> str:
+    if share < 0.0005:
+        return "under 0.1 %"
     return f"{share * 100:.0f} %" if share >= 0.1 else f"{share * 100:.1f} %"
 
 
 def _figure(value: float) -> str:
     """Two figures, as much as is known."""
-    if value <= 0:
-        return "0"
     step = 10 ** max(0, math.floor(math.log10(value)) - 1)
     return f"{round(value / step) * step:,.0f}"

@@ -10,8 +10,8 @@ from rakelight.rules.words import capital
 from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
 
-#: how far off an edge a level stays, and the radius that spares an arris
-_OFF_EDGE_MM, _ROUND_MM = 10.0, 3.0
+#: how far off an edge a level stays
+_OFF_EDGE_MM = 10.0
 
 
 def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
@@ -46,8 +46,7 @@ def sands_through(case: Case) -> Iterator[Hit]:
                 )
                 mend = (
                     f"Stay {case.shown.length(_OFF_EDGE_MM)} off the edge, start with a finer paper, or round the "
-                    f"arris to {case.shown.length(_ROUND_MM)} before "
-                    "finishing."
+                    f"arris to {case.shown.length(case.facts.likely('arris_round_mm'))} before finishing."
                 )
                 yield Hit(NOTE, says, mend, source, on.part, on.face.name, take.task, figures)
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from rakelight.facts.records import Source
 from rakelight.plan.model import Placed
 from rakelight.plan.room_air import (
+    DAY_H,
     Exposure,
     Let,
     Room,
@@ -116,8 +117,9 @@ def _cleaning(case: Case, coats: list[_Coat]) -> list[Let]:
 def _look(case: Case, coat: _Coat, lets: list[Let], cleaning: list[Let], room: Room) -> _Seen:
     begin = coat.let.start_h
     window = (begin, begin + coat.let.hours + case.facts.likely("lay_release_h"))
+    until = window[1] + DAY_H  # what the eight hours that begin in the window still meet
     laid, cleaned = (
-        [let for let in some if begin - _LOOK_BACK_H <= let.start_h <= window[1]] for some in (lets, cleaning)
+        [let for let in some if begin - _LOOK_BACK_H <= let.start_h <= until] for some in (lets, cleaning)
     )
     near = laid + cleaned
     seen = exposure(case.facts, near, room, window)

@@ -15,7 +15,6 @@ from rakelight.schedule.film_ledger import film_cv, fuses, odds
 from rakelight.schedule.pores_of import MOST_ADVISED, filler_words
 from rakelight.schedule.sheen_of import class_range
 
-_ROUND_MM = 3.0
 _EVEN = 0.5  # odds from which cutting through is a warning, not a note
 _FINE = 600  # a level begun with this or finer leaves shallow scratches to take out
 
@@ -133,9 +132,10 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterat
         f"{times_in(face.cut.arris)} a spot of the arris is cut through{'' if whole else ' to the coat beneath'}: "
         f"{at_stake:.0f} um there, about {film.arris_rub_um.likely:.0f} taken."
     )
+    round_mm = facts.likely("arris_round_mm")
     ways = ["Stay 10 mm off the edge and touch it only with the last, softest step"]
-    if part.arris_mm < _ROUND_MM and share < rounded and eased < face.cut.arris / 2:
-        ways.append(f"or round the arris to {_ROUND_MM:.0f} mm before finishing ({times_in(eased).lower()} then)")
+    if part.arris_mm < round_mm and share < rounded and eased < face.cut.arris / 2:
+        ways.append(f"or round the arris to {round_mm:.0f} mm before finishing ({times_in(eased).lower()} then)")
     if face.more.arris is not None and 0 < face.more.arris <= face.more.room:
         ways.append(f"or lay {coats_words(face.more.arris)} before you level")
     first = _first_grit(face)

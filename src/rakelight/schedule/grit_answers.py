@@ -12,14 +12,7 @@ from rakelight.errors import Misread
 from rakelight.facts.load import Facts
 from rakelight.facts.names import find_abrasive, say_abrasive
 from rakelight.facts.records import Abrasive
-from rakelight.physics.abrasion import (
-    FILM_STEP,
-    WOOD_STEP,
-    WOOD_STEP_MOST,
-    ladder,
-    scratch_um,
-    steps_too_wide,
-)
+from rakelight.physics.abrasion import ladder, scratch_um, steps_too_wide
 from rakelight.schedule.film_ledger import rub_floor_um
 from rakelight.schedule.rub_answers import span
 from rakelight.spread import Spread
@@ -34,7 +27,7 @@ class LadderAnswer:
     papers: tuple[str, ...]
     grains_um: tuple[float, ...]
     takes_um: tuple[float, ...]
-    wide: tuple[str, ...]  # steps of what was asked that are wider than the trade's rule
+    wide: tuple[str, ...]  # steps of what was asked that are wider than `most_step`
     most_step: float
     on_film: bool
     minutes_per_m2: Spread | None  # of the whole ladder, on wood
@@ -43,9 +36,9 @@ class LadderAnswer:
     @property
     def says(self) -> str:
         """One paragraph for a maker."""
-        words = [f"{', '.join(self.papers)}: no step wider than {self.most_step:g} to 1."]
+        words = [f"{', '.join(self.papers)}{self._widest()}."]
         if self.wide:
-            words.insert(0, f"Too wide a step: {'; '.join(self.wide)}. Rather:")
+            words.insert(0, f"Wider than {self.most_step:g} to 1: {'; '.join(self.wide)}. Rather:")
         takes = ", ".join(
             f"{paper} {um:.0f} um" if um >= 1 else f"{paper} {um:.1f} um"
             for paper, um in zip(self.papers[1:], self.takes_um[1:], strict=True)
@@ -62,6 +55,16 @@ class LadderAnswer:
         elif self.on_film:
             words.append("Lines that a finer paper does not clear in twice the strokes: drop back one paper, once.")
         return " ".join(words)
+
+    def _widest(self) -> str:
+        """The widest step there is, and where no paper to be had makes it smaller."""
+        steps = [a / b for a, b in pairwise(self.grains_um)]
+        if not steps:
+            return ""
+        left = steps_too_wide(self.grains_um, self.most_step)
+        lacks = "; ".join(f"{self.papers[n]} and {self.papers[n + 1]}" for n in left)
+        said = f": the widest step is {max(steps):.2f} to 1"
+        return f"{said}; no paper here lies between {lacks}" if left else said
 
     def as_json(self) -> dict[str, Any]:
         """As plain data."""
@@ -120,14 +123,14 @@ def ladder_answer(facts: Facts, words: str, on_film: bool = False) -> LadderAnsw
     grains = [size for _, size in said]
     if any(b >= a for a, b in pairwise(grains)):
         raise Misread("Papers go from coarse to fine.", 'Write them in order, as "120, 180, 320".')
-    most = FILM_STEP if on_film else WOOD_STEP
-    wide = steps_too_wide(grains, FILM_STEP if on_film else WOOD_STEP_MOST)
+    most = facts.likely("grit_step_film" if on_film else "grit_step_wood")
+    wide = steps_too_wide(grains, most)
     own = dict((size, name) for name, size in said)
     stock = {a.size_um: say_abrasive(f"{a.kind} {a.grade}") for a in facts.abrasives.values() if _fepa(a)}
     names = {size: name for size, name in stock.items() if size} | own
     found = [grains[0]]
     for a, b in pairwise(grains):
-        found += ladder([*names], a, b, most)[1:] if a / b > (most if len(said) == 2 else WOOD_STEP_MOST) else [b]
+        found += ladder([*names], a, b, most)[1:] if a / b > most else [b]
     share = facts.likely("scratch_share")
     sanding = facts.labour.get("sand one grit")
     pace = sanding.minutes_per_m2 if sanding and not on_film else None

@@ -81,6 +81,22 @@ def nearest_step(steps: Sequence[Step], words: str) -> str:
     return f"Steps here: {', '.join(names)}." if names else "There is no step before it."
 
 
+def waits_for_itself(steps: Sequence[Step]) -> list[tuple[Step, str]]:
+    """Waits among a part's further steps for an own step of the same part that is put later, with where it is put."""
+    found = []
+    for at, step in enumerate(steps):
+        if step.do != "wait" or step.for_ in READINESSES:
+            continue
+        for index, other in enumerate(steps):
+            if not other.own or _plain(other.own) != _plain(step.for_):
+                continue
+            ahead = bool(step.before) and not other.before
+            listed = (step.before, step.after) == (other.before, other.after) and index > at
+            if ahead or listed:
+                found.append((step, f"after {other.after}" if other.after else "further down"))
+    return found
+
+
 def unknown_fors(steps: Sequence[Step], own_steps: Sequence[str]) -> list[Step]:
     """Steps whose `for` is neither a readiness nor one of the maker's own steps of the piece."""
     known = {_plain(name) for name in (*READINESSES, *own_steps)}

@@ -72,7 +72,9 @@ class StopAnswer:
         """One sentence for a maker."""
         name, sheen = self.stops[0]
         others = ", ".join(n for n, _ in self.stops[1:4])
-        first = f"{self.wanted.capitalize()} is not to be had: this film gives {self.most_gu:.0f} GU at most. "
+        under = self.wanted_gu.high < gloss.FLOOR_GU
+        ends = f"{gloss.FLOOR_GU:.0f} GU at least" if under else f"{self.most_gu:.0f} GU at most"
+        first = f"{self.wanted.capitalize()} is not to be had: this film gives {ends}. "
         first = "" if self.reached else first
         near = "Stop with" if self.reached else "The nearest is"
         return (
@@ -107,9 +109,11 @@ class CuttingAnswer:
     @property
     def says(self) -> str:
         """One sentence for a maker."""
-        many = f"; in any of {self.spots:.0f} spots {self.anywhere * 100:.0f} in 100" if self.spots > 1 else ""
+        from rakelight.schedule.film_advice import times_in
+
+        many = f"; any of {self.spots:.0f} spots {times_in(self.anywhere).lower()}" if self.spots > 1 else ""
         return (
-            f"{self.removal_um:.0f} um off {self.film_um:.0f} um cuts through a spot {self.one * 100:.1f} times in 100"
+            f"{self.removal_um:.0f} um off {self.film_um:.0f} um cuts through a spot {times_in(self.one).lower()}"
             f"{many}. For {self.odds * 100:g} in 100 a spot have {self.film_for_um:.0f} um of film."
         )
 
@@ -182,6 +186,11 @@ def sheen_answer(
     )  # fmt: skip
 
 
+def refitted_um(own_um: float) -> Spread:
+    """A scale from one reading: one hand on one day, so it keeps the spread of the book about it."""
+    return gloss.GRAIN_UM * (own_um / gloss.GRAIN_UM.likely)
+
+
 def stop_answer(facts: Facts, finish: str, want: str, scale_um: Spread = gloss.GRAIN_UM) -> StopAnswer:
     """What to stop with for a wanted sheen: a word, or gloss units ("30") as measured on the part to be matched.
 
@@ -196,8 +205,8 @@ def stop_answer(facts: Facts, finish: str, want: str, scale_um: Spread = gloss.G
         sheen = rubbed_sheen(abrasive, index, facts, scale_um)
         if abrasive.kind != "CAMI" and grain is not None and grain <= _COARSEST_UM and sheen:
             found.append((say_abrasive(key), sheen))
-    found.sort(key=lambda pair: abs(pair[1].gu.likely - min(gu.likely, most)))
-    return StopAnswer(name, want, gu, tuple(found[:6]), gu.low < most, most)
+    found.sort(key=lambda pair: abs(pair[1].gu.likely - max(gloss.FLOOR_GU, min(gu.likely, most))))
+    return StopAnswer(name, want, gu, tuple(found[:6]), gu.low < most and gu.high >= gloss.FLOOR_GU, most)
 
 
 def _units(want: str, facts: Facts) -> Spread:

@@ -29,7 +29,7 @@ from rakelight.schedule.joining import (
     joined_skins,
     wait_for_fellows,
 )
-from rakelight.schedule.lookup import unknown_fors
+from rakelight.schedule.lookup import unknown_fors, waits_for_itself
 from rakelight.schedule.lots import in_lots, lots_of
 from rakelight.schedule.merging import merge, put_in
 from rakelight.schedule.minutes import shaped_faces
@@ -200,6 +200,10 @@ def _extras(part: Part, run: _Unrolling, coats: Mapping[str, int]) -> list[Op]:
         run.ground.found.append(
             Finding("unknown-for", Severity.ERROR, replace(where, line=step.line), says, mend)
         )
+    for step, later in waits_for_itself(steps):
+        says = f'it waits for "{step.for_}", which stands after it ({later}): neither could ever begin.'
+        mend = "Put the own step first, or leave the wait out."
+        run.ground.found.append(Finding("wait-loop", Severity.ERROR, replace(where, line=step.line), says, mend))
     faces_for = {}
     faces = tuple(f for f in part.faces if f.coated)
     for index, step in enumerate(steps):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -84,13 +83,6 @@ def cup(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float, s
     pairs = [(leaky.likely, fast.likely), *ends]
     courses = [_course(panel, from_pct, air, passes, times, step_h) for passes, times in pairs]
     return _judged(courses, step_h)
-
-
-def cup_through(facts: Facts, panel: Panel, from_pct: float, top: Any, under: Any) -> Floats:
-    """Likely signed bow hour by hour for faces that change: air (temp, rh) and resistance by hour, each face."""
-    board = Board(panel.thick_mm, panel.wood.specific_gravity, facts.likely("damp_spreads_times"))
-    tilt = simulate(board, Side(*top), Side(*under), from_pct).tilt_pct_per_mm
-    return np.asarray(cup_of_tilt_mm(tilt, panel.wood.moves(panel.cut), panel.wide_mm))
 
 
 def beneath(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float, faces: list[Coated]) -> list[float]:

@@ -6,6 +6,7 @@ rules, further right, may ask them too.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,11 +16,11 @@ from rakelight.facts.damp import damp_tests
 from rakelight.facts.load import Facts
 from rakelight.facts.names import find_material, find_wood
 from rakelight.facts.records import Source, Wood
-from rakelight.physics.emc import FIBRE_SATURATION_PCT, emc_pct
+from rakelight.physics.emc import COLDEST_C, FIBRE_SATURATION_PCT, WARMEST_C, emc_pct
 from rakelight.physics.film_damp import NEAR_WALL, ROOM_AIR, permeance_of_coats
 from rakelight.physics.movement import coefficient, from_shrinkage
 from rakelight.spread import Spread
-from rakelight.units import read_percent
+from rakelight.units import read_percent, read_temp
 
 #: cores that do not move with the seasons: their layers or chips hold each other
 CORES = {
@@ -144,13 +145,28 @@ def humidity(percent: float) -> float:
     return percent / 100.0
 
 
+def temperature(words: str) -> float:
+    """Temperature of air, C, at which wood can be reckoned. Raises Misread outside -20 to 70 C."""
+    temp_c = read_temp(words)
+    if not COLDEST_C <= temp_c <= WARMEST_C:
+        raise Misread(
+            f"What moisture wood comes to is not known at {words}, only from {COLDEST_C:g} to {WARMEST_C:g} C.",
+            "Write the temperature of the air the wood lies in, as 20 C.",
+        )
+    return temp_c
+
+
 def moisture(percent: float) -> float:
-    """Moisture of wood, %. Raises Misread for a share of one, and where no wood in a shop is so wet."""
+    """Moisture of wood, %. Raises Misread under 0, for a share of one, and where no wood in a shop is so wet."""
+    if math.isnan(percent):
+        raise Misread("The moisture is not a number.", "Write what the meter reads, as 8.")
+    if percent < 0.0:
+        raise Misread(f"Wood of {percent:g} % moisture does not exist.", "Oven-dry wood has 0; write a reading as 8.")
     if 0.0 < percent < 1.0:
         raise Misread(
             f"Wood of {percent:g} % moisture is oven-dry.", f"For {percent * 100:g} % write {percent * 100:g}."
         )
-    if not 0.0 <= percent <= FIBRE_SATURATION_PCT:
+    if percent > FIBRE_SATURATION_PCT:
         raise Misread(
             f"{percent:g} % moisture is above fibre saturation ({FIBRE_SATURATION_PCT:g} %): green wood, which a meter "
             "cannot read and no figure here covers.",

@@ -97,8 +97,10 @@ def _glued(facts: Facts, strain_pct: float) -> str:
     breaks = facts.figure("wood_breaks_share").value * 100.0
     how = "stretched" if strain_pct < 0 else "crushed"
     what = f"Held rigidly across the grain it would be {how} by {abs(strain_pct):.1f} %"
-    if abs(strain_pct) < breaks.low / 2.0:
-        return f"{what}: a glue line holds that."
+    share = facts.likely("glue_holds_share")
+    if abs(strain_pct) < share * breaks.low:
+        under = "half" if share == 0.5 else f"{100.0 * share:g} %"
+        return f"{what}: under {under} of what tears wood (from memory)."
     tears = f"wood tears from {breaks.low:g} to {breaks.high:g} %" if strain_pct < 0 else (
         "crushed cells do not come back, and leave a gap in the next dry season"
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,6 +40,14 @@ class Reading:
     lain_weeks: float | None = None
 
 
+class Wait(NamedTuple):
+    """Weeks to wait, quick to slow; inf: not within the years reckoned."""
+
+    low: float
+    likely: float
+    high: float
+
+
 @dataclass(frozen=True, eq=False)
 class Ready:
     """Go, wait so many weeks, or something must change first."""
@@ -47,11 +56,10 @@ class Ready:
     reading_pct: Spread  # with the meter's error
     target_pct: float
     waits_at_pct: float  # moisture the air it waits in brings it to
-    weeks: Spread | None  # None: never in that air
+    weeks: Wait | None  # None: never in that air
     why: str
     doubts: tuple[str, ...]
     sheet: tuple[tuple[int, float], ...]  # week, likely moisture
-    within_pct: float
 
     def weight_at(self, weight_g: float, mc_pct: float) -> float:
         """Weight of the same board at another moisture."""
@@ -63,7 +71,7 @@ def ready(facts: Facts, reading: Reading, target_pct: float, temp_c: float, wait
 
     Parameters: target_pct, where the piece will live; temp_c and waits_rh (0 to 1), air it waits in.
     Within the meter's error of the target it goes. Low to high: quick wood, a lenient meter and the near end of
-    the reading, to slow wood, a strict one and the far end.
+    the reading, to slow wood, a strict one and the far end. Skin and core have to agree too.
     """
     error = facts.figure("meter_error_share").value * 100.0
     mc = reading.mc_pct
@@ -74,7 +82,7 @@ def ready(facts: Facts, reading: Reading, target_pct: float, temp_c: float, wait
     off = abs(mean - target_pct)
     uneven = reading.core_pct is not None and abs(reading.core_pct - mc) > _SKIN_CORE_PCT
     if off <= error.likely and not uneven:
-        verdict, weeks, why = GO, Spread.exact(0.0), "within what a meter can tell of where it will live"
+        verdict, weeks, why = GO, Wait(0.0, 0.0, 0.0), "within what a meter can tell of where it will live"
     elif abs(waits_at - target_pct) > error.likely:
         verdict, weeks = MOVE, None
         why = (
@@ -90,7 +98,7 @@ def ready(facts: Facts, reading: Reading, target_pct: float, temp_c: float, wait
     if doubts and verdict == GO:
         verdict = DOUBT
     sheet = () if weeks is None or not weeks.high else _sheet(facts, reading, temp_c, waits_rh, weeks)
-    return Ready(verdict, told, target_pct, waits_at, weeks, why, doubts, sheet, error.likely)
+    return Ready(verdict, told, target_pct, waits_at, weeks, why, doubts, sheet)
 
 
 def _mean(skin: float, core: float) -> float:
@@ -108,16 +116,16 @@ def _profile(reading: Reading, mean: float) -> Floats:
     return np.asarray(np.maximum(shape + mean - float(shape @ sizes / sizes.sum()), 0.0))
 
 
-def _lying(reading: Reading, start: Floats, temp_c: float, rh: float, times: float, weeks: int) -> tuple[Floats, float]:
-    """Mean moisture day by day of a bare board with air on both faces, and the last difference of core and skin."""
+def _lying(reading: Reading, start: Floats, temp_c: float, rh: float, times: float, weeks: int) -> tuple[Floats, Floats]:
+    """Mean moisture day by day of a bare board with air on both faces, and how far skin and core lie apart."""
     days = int(weeks * H_PER_WEEK / H_PER_DAY)
     side = Side(np.full(days, temp_c), np.full(days, rh), face_resistance(None))
     board = Board(reading.thick_mm, reading.wood.specific_gravity, times)
     course = simulate(board, side, side, start, step_h=H_PER_DAY)
-    return course.mean_pct, float(np.ptp(course.last_pct))
+    return course.mean_pct, np.zeros(days) if course.uneven_pct is None else course.uneven_pct
 
 
-def _weeks(facts: Facts, reading: Reading, target: float, temp_c: float, rh: float, error: Spread) -> Spread | None:
+def _weeks(facts: Facts, reading: Reading, target: float, temp_c: float, rh: float, error: Spread) -> Wait:
     fast = facts.figure("damp_spreads_times").value
     mean = reading.mc_pct if reading.core_pct is None else _mean(reading.mc_pct, reading.core_pct)
     away = 1.0 if mean > target else -1.0
@@ -125,18 +133,17 @@ def _weeks(facts: Facts, reading: Reading, target: float, temp_c: float, rh: flo
     ways = ((fast.high, error.high, -1), (fast.likely, error.likely, 0), (fast.low, error.low, 1))
     for times, lenient, shift in ways:
         from_pct = max(mean + away * shift * error.low, 0.0)
-        means, _ = _lying(reading, _profile(reading, from_pct), temp_c, rh, times, _LONGEST_WEEKS)
-        inside = np.abs(means - target) <= lenient
-        if not inside.any():
-            return None
-        first = 0 if abs(from_pct - target) <= lenient else int(np.argmax(inside)) + 1
-        found.append(first * H_PER_DAY / H_PER_WEEK)
-    return Spread(*np.maximum.accumulate(found).tolist())
+        start = _profile(reading, from_pct)
+        means, apart = _lying(reading, start, temp_c, rh, times, _LONGEST_WEEKS)
+        means, apart = np.append(from_pct, means), np.append(np.ptp(start), apart)
+        there = np.flatnonzero((np.abs(means - target) <= lenient) & (apart <= _SKIN_CORE_PCT))
+        found.append(int(there[0]) * H_PER_DAY / H_PER_WEEK if there.size else np.inf)
+    return Wait(*np.maximum.accumulate(found).tolist())
 
 
-def _sheet(facts: Facts, reading: Reading, temp_c: float, rh: float, weeks: Spread) -> tuple[tuple[int, float], ...]:
+def _sheet(facts: Facts, reading: Reading, temp_c: float, rh: float, weeks: Wait) -> tuple[tuple[int, float], ...]:
     """Likely moisture week by week: what to weigh against."""
-    last = min(int(np.ceil(weeks.high)) + 1, _SHEET_WEEKS)
+    last = int(min(np.ceil(weeks.high) + 1, _SHEET_WEEKS))
     mean = reading.mc_pct if reading.core_pct is None else _mean(reading.mc_pct, reading.core_pct)
     start = _profile(reading, mean)
     means, _ = _lying(reading, start, temp_c, rh, facts.likely("damp_spreads_times"), last)

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from rakelight.papers.pictures.calendar_rows import DUSTY, HAND, WET, Block, CalendarModel, Flag, Wait
 from rakelight.papers.pictures.calendar_shapes import Axis, Bar, draw_bar, draw_ring, draw_wait
-from rakelight.papers.pictures.canvas import Sheet, odds_words, words_width
+from rakelight.papers.pictures.canvas import Sheet, words_width
 from rakelight.papers.plan_text import clock_words, day_words
+from rakelight.plan.tenths import tenths_words
 
 _HIGH = 31.0
 _PEGS = 124.0
@@ -74,7 +75,7 @@ class Heads:
 
 def odds_width(flag: Flag) -> float:
     """How wide the odds of a date are drawn, px; 0 where they are not known."""
-    return 0.0 if flag.tenths is None else _PEGS + words_width(odds_words(flag.tenths), True) + 10
+    return 0.0 if flag.tenths is None else _PEGS + words_width(tenths_words(flag.tenths), True) + 10
 
 
 def draw_odds(sheet: Sheet, x: float, y: float, count: int) -> None:
@@ -82,7 +83,7 @@ def draw_odds(sheet: Sheet, x: float, y: float, count: int) -> None:
     for n in range(10):
         filled = n < count
         sheet.circle("peg" if filled else "hole", (x + 5 + n * 12, y), 5 if filled else 3)
-    sheet.text(x + _PEGS, y + 6, odds_words(count), "b plate")
+    sheet.text(x + _PEGS, y + 6, tenths_words(count), "b plate")
 
 
 def head_rows(model: CalendarModel, axis: Axis) -> Heads:

@@ -82,26 +82,6 @@ def num(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def pegs(share: float) -> int:
-    """Pegs in ten holes: the tenth only from 98 in 100, the first only from 3.
-
-    >>> [pegs(x) for x in (0.02, 0.03, 0.88, 0.97, 0.98)]
-    [0, 1, 9, 9, 10]
-    """
-    if share >= 0.98:
-        return 10
-    return min(9, max(1, int(share * 10 + 0.5))) if share >= 0.03 else 0
-
-
-def odds_words(tenths: int) -> str:
-    """Times in ten in words, as the pegs show them.
-
-    >>> odds_words(9), odds_words(0)
-    ('9 in 10', 'not once in 10')
-    """
-    return f"{tenths} in 10" if tenths else "not once in 10"
-
-
 class Sheet:
     """A picture while it is drawn."""
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from rakelight.papers.pictures.calendar_rows import flag_words
-from rakelight.papers.pictures.canvas import Sheet, odds_words, pegs, words_width
+from rakelight.papers.pictures.canvas import Sheet, words_width
 from rakelight.papers.plan_text import day_words
 from rakelight.papers.wrapping import upper_first
 from rakelight.plan.model import Due
+from rakelight.plan.tenths import in_tenths, tenths_words
 from rakelight.shop.hours import windows
 from rakelight.shop.model import Shop
 
@@ -108,8 +109,8 @@ def _closed(shop: Shop, day: date) -> bool:
 
 
 def _said(model: OddsModel) -> str:
-    rows = [f"{day_words(d.day)} {pegs(d.share)}" for d in model.days]
-    return f"How many times in ten all is ready by each day: {', '.join(rows)}. {upper_first(model.likely_words)}."
+    rows = [f"{day_words(d.day)} {tenths_words(in_tenths(d.share))}" for d in model.days]
+    return f"The odds that all is ready by each day: {', '.join(rows)}. {upper_first(model.likely_words)}."
 
 
 def draw(model: OddsModel, inline: str = "") -> str:
@@ -128,14 +129,14 @@ def draw(model: OddsModel, inline: str = "") -> str:
     sheet.line("curve", *((x, _FOOT - d.share * (_FOOT - _TOP)) for x, d in zip(at, model.days, strict=True)))
     for x, day in zip(at, model.days, strict=True):
         for n in range(10):
-            filled = n < pegs(day.share)
+            filled = n < in_tenths(day.share)
             sheet.circle("peg" if filled else "hole", (x, _FOOT - (n + 0.5) * _HOLE), 8.5 if filled else 3)
     _words(sheet, model, at, wanted, width)
     return sheet.svg()
 
 
 def _words(sheet: Sheet, model: OddsModel, at: Sequence[float], wanted: int, width: float) -> None:
-    odds = f"{model.wanted_words}, {odds_words(pegs(model.days[wanted].share))}"
+    odds = f"{model.wanted_words}, {tenths_words(in_tenths(model.days[wanted].share))}"
     half = words_width(odds, True) / 2 + 4
     sheet.text(min(max(half, at[wanted]), width - half), _TOP - 8, odds, "m b plate")
     likely = _column_of(model, model.likely)
