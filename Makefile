@@ -12,6 +12,7 @@ $(VENV)/run.stamp: requirements/run.lock pyproject.toml
 	@echo "$(CURDIR)/src" > "$$($(VENV)/bin/python -c 'import sysconfig; print(sysconfig.get_paths()["purelib"])')/rakelight.pth"
 	@printf '#!/bin/sh\nexec "%s/bin/python" -m rakelight "$$@"\n' "$(CURDIR)/$(VENV)" > $(VENV)/bin/rakelight
 	@chmod +x $(VENV)/bin/rakelight
+	@$(VENV)/bin/python -m compileall -q src/rakelight
 	@touch $@
 
 $(VENV)/dev.stamp: requirements/dev.lock $(VENV)/run.stamp

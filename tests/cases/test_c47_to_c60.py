@@ -7,9 +7,10 @@ import pytest
 
 from rakelight.facts import load
 from rakelight.papers.wood_text import cup_lines, fit_lines, ready_lines
-from rakelight.physics.cup import cup_mm
+from rakelight.physics.cup import cup_mm, cup_of_tilt_mm
 from rakelight.physics.emc import emc_pct
 from rakelight.physics.film_damp import face_resistance, over_time
+from rakelight.physics.moisture import Board, Side, simulate
 from rakelight.schedule import wood_cups, wood_moves, wood_ready
 from rakelight.schedule.wood_cups import Panel
 from rakelight.schedule.wood_known import coated, wood_known

@@ -81,6 +81,31 @@ def test_more_shine_than_the_film_can_give_names_the_nearest() -> None:
     assert "not to be had" in found["says"]
 
 
+def test_less_shine_than_any_film_has_is_not_to_be_had_either() -> None:
+    found = json.loads(run("sheen", "--want", "0", "--json"))
+    assert not found["reached"] and "not to be had" in found["says"] and "2 GU at least" in found["says"]
+    assert json.loads(run("sheen", "--want", "2", "--json"))["reached"]
+
+
+def test_one_reading_still_leaves_a_class_either_way() -> None:
+    words = ("sheen", "--want", "38", "--last", "pumice FFF", "--reading", "38", "--json")
+    gu = json.loads(run(*words))["stop_with"][0]["gu"]
+    assert gu["low"] < 35 < gu["likely"] == 38 < 55 < gu["high"]  # satin, semi-gloss, and a class higher or its top
+
+
+def test_odds_at_the_ends_are_said_in_words() -> None:
+    assert "hardly ever" in run("cutting", "--film", "50 um", "--removal", "2 um")
+    assert "nearly always" in run("cutting", "--film", "20 um", "--removal", "60 um", "--spots", "12")
+    assert "4 times in 100" in run("cutting", "--film", "50 um", "--removal", "26 um")
+
+
+def test_a_piece_with_no_film_says_so() -> None:
+    piece = ROOT / "examples" / "one-board.toml"  # oil and wax
+    with pytest.raises(Misread) as bad:
+        RUNNER.invoke(app, ["film", str(piece)], catch_exceptions=False, standalone_mode=False)
+    assert "Walnut wall shelf gets no film" in str(bad.value)
+
+
 def test_cutting() -> None:
     found = json.loads(run("cutting", "--film", "50 um", "--removal", "26 um", "--json"))
     assert found["cut_through"] == pytest.approx(0.0409, abs=1e-4)
@@ -129,12 +154,18 @@ def test_grits_put_the_papers_between_that_a_step_lacks() -> None:
     assert [p["paper"] for p in kept["papers"]] == ["P120", "P180", "P240"] and not kept["too_wide"]
     wide = json.loads(run("grits", "80, 180, 400", "--json"))
     assert wide["too_wide"] == ["P80 to P180", "P180 to P400"]
+    three = json.loads(run("grits", "120, 180, 320", "--json"))
+    assert three["too_wide"] == ["P180 to P320"] and "widest step is 1.57 to 1" in three["says"]
+    assert [p["paper"] for p in three["papers"]] == ["P120", "P180", "P280", "P320"]
     assert wide["drop_back_min_per_m2"]["likely"] > 0
 
 
 def test_grits_on_a_film_and_from_the_fault() -> None:
     film = json.loads(run("grits", "P600, P3000", "--film", "--json"))
     assert film["on"] == "film" and len(film["papers"]) > 2 and film["minutes_per_m2"] is None
+    assert all(a / b <= 1.8 for a, b in pairwise(p["grain_um"] for p in film["papers"]))
+    near = json.loads(run("grits", "P600, P1000, P2000", "--film", "--json"))  # 1.41 and 1.78: on wood too wide
+    assert not near["too_wide"] and len(near["papers"]) == 3 and "1.78 to 1" in near["says"]
     assert "US 400" in run("grits", "US 400, US 600", "--film")
     peel = json.loads(run("grits", "--fault", "orange peel", "--json"))
     assert peel["first"] == "P600" and peel["film_um"] > 40

@@ -93,8 +93,48 @@ def test_a_wood_without_figures_is_estimated_and_marked(run):
     assert own["kind"] == "computed" and own["change_mm"]["likely"] == pytest.approx(400 * 0.00274 * 3, rel=0.01)
 
 
+def test_air_too_damp_to_trust_is_told(run):
+    assert "over 98 %" in run("emc", "--rh", "100").out and "over 98 %" in run("emc", "--mc", "29").out
+    assert "98" in run("emc", "--rh", "99", "--json").data["doubt"]
+    assert "Mind" not in run("emc", "--rh", "98").out
+
+
+def test_a_thick_board_keeps_the_ends_of_its_wait_that_are_known(run):
+    """The quick run comes in within three years, the slow one does not; a thicker board not even the quick one."""
+    some = [run("ready", *WALNUT, "--thickness", f"{mm} mm", "--mc", "25", "--json").data["weeks"]
+            for mm in range(40, 241, 20)]  # fmt: skip
+    assert [w for w in some if w["low"] and w["low"] <= 156 and w["high"] is None]
+    assert all(w["high"] is None or w["high"] <= 156 for w in some) and some[-1]["low"] is None
+    said = run("ready", *WALNUT, "--thickness", "240 mm", "--mc", "25").out
+    assert "Not within three years" in said and "kiln" in said and "week " not in said
+    likely = [mm for mm, w in zip(range(40, 241, 20), some, strict=True) if w["likely"] and w["high"] is None]
+    if likely:
+        assert "perhaps over three years" in " ".join(
+            run("ready", *WALNUT, "--thickness", f"{likely[0]} mm", "--mc", "25").out.split()
+        )
+
+
+def test_a_wait_brings_skin_and_core_together(run):
+    """A mean that is right and a core 6 % damper than the skin: not done on the first day."""
+    words = ("--thickness", "50 mm", "--target-mc", "8", "--json")
+    apart = run("ready", *WALNUT, "--mc", "4", "--mc-core", "10", *words).data
+    assert apart["verdict"] == "wait" and apart["weeks"]["low"] > 0 and "skin and core" in apart["why"]
+    near = run("ready", *WALNUT, "--mc", "7", "--mc-core", "8.5", *words).data
+    assert 0 < near["weeks"]["likely"] < apart["weeks"]["likely"]
+
+
 MOVE = ("movement", *WALNUT, "--width", "400 mm")
+COLD = ("--temp", "-40 C")
 WRONG = [
+    (("emc", *COLD, "--rh", "50"), "from -20 to 70 C"),
+    (("emc", *COLD, "--mc", "8"), "from -20 to 70 C"),
+    ((*MOVE, *COLD, "--from-rh", "40", "--to-rh", "60"), "from -20 to 70 C"),
+    ((*MOVE, *COLD, "--dry-rh", "30", "--damp-rh", "60"), "from -20 to 70 C"),
+    (("cup", *WALNUT, "--width", "400 mm", "--thickness", "22 mm", *COLD, "--from-rh", "40", "--to-rh", "60"),
+     "from -20 to 70 C"),
+    (("ready", *WALNUT, "--thickness", "27 mm", "--mc", "10", *COLD), "from -20 to 70 C"),
+    ((*MOVE, "--from-mc", "8", "--to-mc", "-3"), "does not exist"),
+    ((*MOVE, "--from-mc", "nan", "--to-mc", "9"), "not a number"),
     (("emc", "--rh", "101"), "does not exist"),
     (("emc", "--rh", "0.45"), "write 45"),
     (("emc",), "--rh 50"),

@@ -88,9 +88,9 @@ def test_only_methanol_over_its_limit_is_a_note(check, board):
 
 
 def test_the_eight_hours_of_a_coat_meet_what_is_laid_after_it():
-    """Two coats hours apart, each within the day limit alone, over it together: both ways round it is seen."""
+    """Two coats hours apart, each within the day limit alone: the air of both is seen from either."""
     case = SimpleNamespace(facts=load())
-    lets = [Let(0.0, 1.0, {"toluene": 60.0}), Let(3.0, 1.0, {"toluene": 60.0})]
+    lets = [Let(0.0, 1.0, {"toluene": 20.0}), Let(3.0, 1.0, {"toluene": 20.0})]
     room = Room(60.0, 0.5, 5.0)
 
     def days(let, some):

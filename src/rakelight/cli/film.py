@@ -61,7 +61,7 @@ def film(
     if not part:
         found = {name: [a for a in faces if a.film.own] for name, faces in found.items()}
     if not any(found.values()):
-        ask = "ask for a part that is coated" if part else "lay a finish that builds: shellac, varnish or lacquer"
+        ask = "ask for a part that is coated" if part else "ask of a piece that is coated"
         raise Misread(f"{part or work.piece.name} gets no film.", f"Oil, colour and wax leave none; {ask}.")
     if svg:
         _draw(found, svg, face, narrow, facts)

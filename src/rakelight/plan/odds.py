@@ -20,8 +20,10 @@ from rakelight.plan.problem import Problem
 from rakelight.plan.scenarios import Scenarios, draw
 from rakelight.plan.tenths import in_tenths
 
-#: scenarios beside a date: the odds are said in tenths, and 500 know them to about 0.02
-SCENARIOS = 500
+#: scenarios beside a date: the odds are said in tenths, and 250 know them to about 0.03
+SCENARIOS = 250
+#: where what drives the date is asked for, 1,000 know them to about 0.016
+SCENARIOS_ASKED = 1000
 #: finished jobs of this shop from which the odds are no longer the book's
 RECORDED = 3
 

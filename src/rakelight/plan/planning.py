@@ -148,9 +148,9 @@ def _dues(
     if not odds or draft.stuck or not problem.targets:
         ranges = reach_ranges(problem, draft, manner)
         return tuple(_due(problem, n, draft, ranges[n]) for n in every), None
-    from rakelight.plan.odds import Outlook
+    from rakelight.plan.odds import SCENARIOS, SCENARIOS_ASKED, Outlook
 
-    outlook = Outlook(problem, draft)
+    outlook = Outlook(problem, draft, SCENARIOS_ASKED if odds == "all" else SCENARIOS)
     plain = tuple(_due(problem, n, draft, (draft.reached[n],) * 3) for n in every)
     return tuple(_as_drawn(due) for due in outlook.of_dues(plain)), outlook
 

@@ -111,9 +111,10 @@ class CuttingAnswer:
         """One sentence for a maker."""
         from rakelight.schedule.film_advice import times_in
 
-        many = f"; any of {self.spots:.0f} spots {times_in(self.anywhere).lower()}" if self.spots > 1 else ""
+        many = f"; in any of {self.spots:.0f} spots: {times_in(self.anywhere).lower()}" if self.spots > 1 else ""
         return (
-            f"{self.removal_um:.0f} um off {self.film_um:.0f} um cuts through a spot {times_in(self.one).lower()}"
+            f"Cut through at one spot: {times_in(self.one).lower()} "
+            f"({self.removal_um:.0f} um off {self.film_um:.0f} um)"
             f"{many}. For {self.odds * 100:g} in 100 a spot have {self.film_for_um:.0f} um of film."
         )
 

@@ -97,7 +97,8 @@ def ready(facts: Facts, reading: Reading, target_pct: float, temp_c: float, wait
         )  # fmt: skip
     if doubts and verdict == GO:
         verdict = DOUBT
-    sheet = () if weeks is None or not weeks.high else _sheet(facts, reading, temp_c, waits_rh, weeks)
+    waits = weeks is not None and weeks.high > 0.0 and np.isfinite(weeks.low)
+    sheet = _sheet(facts, reading, temp_c, waits_rh, weeks) if weeks is not None and waits else ()
     return Ready(verdict, told, target_pct, waits_at, weeks, why, doubts, sheet)
 
 
@@ -116,7 +117,9 @@ def _profile(reading: Reading, mean: float) -> Floats:
     return np.asarray(np.maximum(shape + mean - float(shape @ sizes / sizes.sum()), 0.0))
 
 
-def _lying(reading: Reading, start: Floats, temp_c: float, rh: float, times: float, weeks: int) -> tuple[Floats, Floats]:
+def _lying(
+    reading: Reading, start: Floats, temp_c: float, rh: float, times: float, weeks: int
+) -> tuple[Floats, Floats]:
     """Mean moisture day by day of a bare board with air on both faces, and how far skin and core lie apart."""
     days = int(weeks * H_PER_WEEK / H_PER_DAY)
     side = Side(np.full(days, temp_c), np.full(days, rh), face_resistance(None))
