@@ -1,8 +1,10 @@
 """Fixtures of the rule and case tests: a piece written as text is read, unrolled and checked, as on the desk."""
 
+import os
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from rakelight import rules
 from rakelight.errors import Severity
@@ -13,6 +15,11 @@ from rakelight.schedule.book import Book
 from rakelight.schedule.unroll import unroll
 from rakelight.shop.file import read_shop
 from rakelight.shop.hours import by_moment
+
+# the same examples every time, on a busy machine too; `make soak` draws afresh
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("soak", deadline=None)
+settings.load_profile("soak" if os.environ.get("RAKELIGHT_SOAK") else "steady")
 
 FAIR = (Path(__file__).parents[1] / "examples" / "shop-fair.toml").read_text()
 
