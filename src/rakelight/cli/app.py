@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -275,6 +276,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
+    gc.set_threshold(100_000, 20, 20)  # a short run makes much and throws little away
     code = FINE
     try:
         code = _run()
