@@ -67,9 +67,7 @@ def test_air_change_from_a_tracer() -> None:
 
 def test_one_air_change_of_a_tank() -> None:
     """668 ft3 at 1,000 cfm: 40 s to one change. Source: a tank ventilation table."""
-    hours = math.log(math.e) / (1000 * 60 / 668)
-    assert vapour.purge_h(math.e, 1.0, 1000 * 60 / 668) == pytest.approx(hours)
-    assert hours * 3600 == pytest.approx(40, abs=0.5)
+    assert vapour.purge_h(math.e, 1.0, 1000 * 60 / 668) * 3600 == pytest.approx(40, abs=0.5)
 
 
 def test_mean_over_a_day() -> None:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rakelight.errors import RakelightError
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft
-from rakelight.plan.fitting import Coat, Fitting, Session, on_grid
+from rakelight.plan.fitting import Coat, Fitting, Session
 from rakelight.plan.problem import Node, Problem, in_turn
 from rakelight.plan.reckon import reckon
 from rakelight.plan.timeline import Span
@@ -49,10 +48,8 @@ class Kept(Fitting):
         until: float = 0.0,
     ) -> int:
         """As planned: not before the planned start."""
-        if length > self.problem.hours.longest:
-            raise RakelightError(f"it takes {length} minutes at a stretch; the longest open hours are shorter.")
         start = max(earliest, self.planned.get(task.id, earliest))
-        return self._first(task, node, place, on_grid(start), length, coat, takes, until)
+        return super().block(task, node, place, start, length, coat, takes, until)
 
     def session(self, task: Task, minute: int) -> Session:
         """Of a coat that is kept waiting, that of the day it is planned for."""
