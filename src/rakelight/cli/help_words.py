@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 _LONGEST = 64
-_KINDS = {"int": "NUMBER", "float": "NUMBER", "Path": "FILE"}
+_KINDS = {"int": "NUMBER", "integer": "NUMBER", "float": "NUMBER", "Path": "FILE", "path": "FILE"}
 
 
 def in_plain_words(command: Any) -> Any:
@@ -36,8 +36,10 @@ def _short(says: str) -> str:
 
 
 def _of(param: Any) -> str:
-    """The name of what a parameter is read as; "Path" for any file."""
-    return "Path" if param.type_descriptor.is_path else str(param.bare_type())
+    """The name of what a parameter is read as."""
+    if hasattr(param, "type_descriptor"):  # the option reader of a later make
+        return "Path" if param.type_descriptor.is_path else str(param.bare_type())
+    return str(param.type.name)
 
 
 def _nothing(ctx: object) -> str:
