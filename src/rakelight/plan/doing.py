@@ -64,7 +64,7 @@ class Doing:
         return self.chains[key]
 
     def _begin(self, node: Node, key: str) -> Chain:
-        start = self.problem.start
+        start = self.problem.begin(node.job.part.name)
         place = self.problem.shop.first_place.name
         stays = (Stay(place, min(0.0, start / 60)),)
         bare, shut = Hist((), stays), Hist((), stays, closed=True)

@@ -55,7 +55,14 @@ class Draft:
     pasts: dict[str, Chain] = field(default_factory=dict)  # each lot as the pass left it
     waited: dict[str, tuple[Hist, ...]] = field(default_factory=dict)  # task -> pasts its wait read
 
+    finishes: dict[str, float] = field(default_factory=dict)  # of each piece, where several are planned together
+
+    @property
+    def total(self) -> float:
+        """Sum of the minutes at which the pieces are ready; of one piece, its finish."""
+        return sum(self.finishes.values()) if len(self.finishes) > 1 else self.finish
+
     @property
     def score(self) -> tuple[float, float, float]:
         """Dates first, then scuffs added, then an early finish with few visits."""
-        return (len(self.stuck) * 1e9 + self.late, self.added, self.finish + 240 * self.visits)
+        return (len(self.stuck) * 1e9 + self.late, self.added, self.total + 240 * self.visits)

@@ -11,6 +11,7 @@ from rakelight.plan.doses import Need
 from rakelight.plan.many_hours import Floats
 from rakelight.plan.model import Driver
 from rakelight.plan.odds import Outlook
+from rakelight.plan.together import own_name, piece_of
 
 _SCENARIOS = 160
 #: waits tried, and told
@@ -76,9 +77,9 @@ def _follows(outlook: Outlook, minutes: Floats) -> dict[str, float]:
 
 
 def _driver(part: str, says: str, need: Need, gain: float | None) -> Driver:
-    name = f"{part.replace('-', ' ')}: {says}"
+    name = f"{own_name(part).replace('-', ' ')}: {says}"
     days = None if gain is None else round(gain, 1)
-    return Driver(name, days, need.figure, need.source.text, need.source.kind, _mend(need))
+    return Driver(name, days, need.figure, need.source.text, need.source.kind, _mend(need), piece_of(part))
 
 
 def _mend(need: Need) -> str:

@@ -54,6 +54,7 @@ class Driver:
     source: str = ""
     kind: SourceKind | None = None
     mend: str = ""
+    piece: str = ""  # key of the piece, where several are planned together
     p90_then: datetime | None = None  # the late end with this wait as planned, where else there is none
 
 
@@ -104,6 +105,7 @@ class Due:
     late_h: float = 0.0  # likely hours past the date, 0 when met
     latest_start: datetime | None = None  # latest start that would have met it, where it is missed
     odds: Odds | None = None
+    piece: str = ""  # key of the piece, where several are planned together
 
 
 @dataclass(frozen=True)
@@ -132,3 +134,5 @@ class Plan:
     drivers: tuple[Driver, ...] = ()
     keeps_90: datetime | None = None  # latest start that keeps nine in ten for all dates
     best: Best | None = None
+    best_of: dict[str, Best] = field(default_factory=dict)  # by piece, where several are planned together
+    pieces: tuple[str, ...] = ()  # their keys; empty for a piece by itself

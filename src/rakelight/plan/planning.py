@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -17,9 +17,11 @@ from rakelight.plan.problem import Problem, Target, Trial, nodes_of
 from rakelight.plan.result import plan_of
 from rakelight.plan.solving import Ask, best_possible, better
 from rakelight.plan.timeline import Hours, Span
+from rakelight.plan.together import piece_of
 from rakelight.plan.verify import verify
 from rakelight.plan.waits import Waits
 from rakelight.plan.why import whys
+from rakelight.plan.wishes import Wish as Wish
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Work
 from rakelight.shop.climate import hourly
@@ -32,15 +34,6 @@ if TYPE_CHECKING:
     from rakelight.plan.odds import Outlook
 
 
-@dataclass(frozen=True)
-class Wish:
-    """A wanted date on the clock."""
-
-    for_: str
-    by: datetime
-    part: str = ""
-
-
 def build_problem(
     work: Work,
     shop: Shop,
@@ -48,10 +41,12 @@ def build_problem(
     start: datetime,
     wishes: Sequence[Wish],
     state: State | None = None,
+    begins: Mapping[str, datetime] | None = None,
 ) -> Problem:
     """The problem as plain data.
 
-    `start`: no work before it (facts of `state` may lie earlier). The horizon is 400 days from the earlier of both.
+    `start`: no work before it (facts of `state` may lie earlier); `begins`, by piece where several are planned
+    together: no work on that one before. The horizon is 400 days from the earlier of both.
     """
     state = state or State()
     earliest = min([start, *(f.start for f in state.done.values())])
@@ -74,6 +69,7 @@ def build_problem(
         {key: hours.minute(moment) for key, moment in state.kept.items()},
         round(settle * 60),
         round(facts.figure("dry_least_min").value.likely),
+        {part: hours.minute(begins[key]) for part in work.jobs if (key := piece_of(part)) in begins} if begins else {},
     )
 
 
@@ -85,7 +81,8 @@ def _target(work: Work, hours: Hours, wish: Wish) -> Target:
         parts = tuple(n for n, j in work.jobs.items() if any(t.step == wish.for_ for t in j.tasks))
     else:
         parts = tuple(p.name for p in work.piece.ends if p.name in work.jobs)
-    return Target(wish.for_, hours.minute(wish.by), parts, is_step)
+    parts = tuple(p for p in parts if piece_of(p) == wish.piece)
+    return Target(wish.for_, hours.minute(wish.by), parts, is_step, wish.piece, wish.matters)
 
 
 def _spans(start: datetime, end: datetime | None, hours: Hours) -> tuple[Span, ...]:
@@ -168,7 +165,7 @@ def _due(problem: Problem, n: int, draft: Draft, ends: tuple[float, ...]) -> Due
     at = [problem.hours.moment(m) if math.isfinite(m) else None for m in ends]
     part = target.parts[0] if len(target.parts) == 1 and not target.is_step else ""
     late = max(0.0, draft.reached[n] - target.by) / 60
-    return Due(target.for_, problem.hours.moment(target.by), part, at[0], at[1], at[2], late)
+    return Due(target.for_, problem.hours.moment(target.by), part, at[0], at[1], at[2], late, piece=target.piece)
 
 
 def reach_ranges(problem: Problem, draft: Draft, manner: Manner) -> dict[int, tuple[float, float, float]]:
@@ -211,7 +208,7 @@ def latest_start(problem: Problem, most_days: int = 120) -> datetime | None:
     """
     hours, shop = problem.hours, problem.shop
     now = hours.moment(problem.start)
-    wishes = [Wish(t.for_, hours.moment(t.by), "" if t.is_step or len(t.parts) > 1 else t.parts[0])
+    wishes = [Wish(t.for_, hours.moment(t.by), "" if t.is_step or len(t.parts) > 1 else t.parts[0], t.piece)
               for t in problem.targets]  # fmt: skip
     earliest = now - timedelta(days=most_days)
     early = build_problem(problem.work, shop, problem.facts, earliest, wishes)

@@ -21,6 +21,8 @@ class Target:
     by: int
     parts: tuple[str, ...]
     is_step: bool = False
+    piece: str = ""  # key of the piece, where several are planned together
+    matters: float = 1.0  # an hour late here against an hour late elsewhere
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,16 @@ class Problem:
     kept: Mapping[str, int] = field(default_factory=dict)  # starts of the plan kept last
     settle: int = 60
     least_dry: int = 20
+    begins: Mapping[str, int] = field(default_factory=dict)  # part -> no work on it before this minute
+
+    def begin(self, part: str) -> int:
+        """No work on a part before this minute."""
+        return max(self.start, self.begins.get(part, self.start))
+
+    @property
+    def pieces(self) -> tuple[str, ...]:
+        """Keys of the pieces planned together; one empty key for a piece by itself."""
+        return tuple(self.work.pieces) or ("",)
 
     @property
     def jobs(self) -> Mapping[str, Job]:

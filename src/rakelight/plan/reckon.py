@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from rakelight.plan.doing import Doing
-from rakelight.plan.draft import Draft
+from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.problem import Problem, Target, chain_keys
+from rakelight.plan.together import piece_of
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Task
 
@@ -17,9 +19,10 @@ def reckon(doing: Doing) -> Draft:
     reached = {n: _reached(doing, target) for n, target in enumerate(problem.targets)}
     late = 0.0
     for n, target in enumerate(problem.targets):
-        late += max(0.0, reached[n] - target.by) if math.isfinite(reached[n]) else 1e7
+        late += target.matters * (max(0.0, reached[n] - target.by) if math.isfinite(reached[n]) else 1e7)
     ends = [laid.end for laid in doing.laid.values()]
     finish = max([*ends, *(m for m in reached.values() if math.isfinite(m))], default=problem.start)
+    finishes = _finishes(problem, doing.laid, reached)
     days = {problem.hours.day(a) for laid in doing.laid.values() for a, b in laid.spans if b > a}
     return Draft(
         doing.laid,
@@ -32,7 +35,22 @@ def reckon(doing: Doing) -> Draft:
         dict(doing.asking.floors),
         dict(doing.chains),
         dict(doing.waited),
+        finishes,
     )
+
+
+def _finishes(
+    problem: Problem, laid: Mapping[str, Laid], reached: Mapping[int, float]
+) -> dict[str, float]:
+    """Minute at which each piece is done and ready for what is wanted of it."""
+    found = {key: float(problem.start) for key in problem.pieces}
+    for id, one in laid.items():
+        key = piece_of(id)
+        found[key] = max(found[key], float(one.end))
+    for n, target in enumerate(problem.targets):
+        if math.isfinite(reached[n]):
+            found[target.piece] = max(found[target.piece], reached[n])
+    return found
 
 
 def _reached(doing: Doing, target: Target) -> float:

@@ -11,6 +11,7 @@ from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
 from rakelight.plan.model import Due, Placed, Plan, Ready
 from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.together import finish_of
 from rakelight.plan.waits import ReadyH
 from rakelight.schedule.tasks import Lay
 from rakelight.spread import Z90
@@ -25,17 +26,9 @@ def plan_of(problem: Problem, draft: Draft, dues: tuple[Due, ...], now: datetime
     last = _last_coats(problem, draft)
     for key, laid in sorted(draft.laid.items(), key=lambda item: (item[1].start, item[1].end)):
         placed[key] = _placed(problem, draft, key, laid, last)
-    finish = _finish(dues)
+    finish = finish_of(dues)
     start = problem.hours.moment(min((x.start for x in draft.laid.values()), default=problem.start))
-    return Plan(placed, dues, finish, draft.stuck, start, now)
-
-
-def _finish(dues: tuple[Due, ...]) -> Ready | None:
-    known = [d for d in dues if d.likely]
-    if not known or len(known) < len(dues):
-        return None
-    last = max(known, key=lambda d: d.likely or d.by)
-    return Ready(last.for_, last.low, last.likely, last.high)
+    return Plan(placed, dues, finish, draft.stuck, start, now, pieces=tuple(problem.work.pieces))
 
 
 def _placed(problem: Problem, draft: Draft, key: str, laid: Laid, last: dict[str, list[Hist]]) -> Placed:

@@ -82,7 +82,7 @@ class _Check:
 
     def _in_hours(self, deed: Deed) -> Iterator[str]:
         hours = self.problem.hours
-        if deed.laid.start < self.problem.start:
+        if deed.laid.start < self.problem.begin(deed.job.part.name):
             yield "begins before the work may begin"
         if any(b < a for a, b in deed.laid.spans) or any(c < b for (_, b), (c, _) in pairwise(deed.laid.spans)):
             yield "its stretches of work are not in order"

@@ -8,6 +8,7 @@ from datetime import datetime
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.model import Placed, Why
 from rakelight.plan.problem import Node, Problem, nodes_of
+from rakelight.plan.together import own_name, piece_of
 from rakelight.schedule.tasks import Task
 
 #: minutes: a step that begins this soon after it is ready does not wait for anything else
@@ -34,11 +35,13 @@ class _Reader:
         self.wet = [(x.start, x.place, k) for k, x in laid if x.task and x.task.lay]
         self.dust = [(b, x.place, k) for k, x in laid if x.task and x.task.work == "dusty" for _, b in x.spans]
         self._dry: dict[str, float] = {}
+        self.whose = ""
 
     def why(self, key: str, laid: Laid) -> Why:
         """The last thing that held a step back."""
         task = laid.task
         assert task is not None
+        self.whose = piece_of(key)
         if laid.start - laid.ready <= _AT_ONCE:
             return self._waited(key, laid, task)
         found = self._room(laid, task) or self._settling(laid, task) or self._cold(laid, task)
@@ -67,10 +70,17 @@ class _Reader:
         end = self.draft.laid[last].end
         wait = self._task(last).wait_after
         if wait is not None:
-            return Why("written", f"It waits for the time written after {_name(last)}.", "Write a shorter time.")
+            return Why("written", f"It waits for the time written after {self._name(last)}.", "Write a shorter time.")
         if laid.start - end <= _AT_ONCE:
-            return Why("order", f"It follows {_name(last)}.", f"Bring {_name(last)} forward.")
+            return Why("order", f"It follows {self._name(last)}.", f"Bring {self._name(last)} forward.")
         return Why("maker", "It is next when the maker is free.", "A helper, or another order of work.")
+
+    def _name(self, key: str) -> str:
+        """A step as it is called; of another piece, with the name of that piece."""
+        part, _, step = own_name(key).partition("/")
+        whose = piece_of(key)
+        of = f"{self.problem.work.pieces[whose].name}, " if whose != self.whose else ""
+        return f"{of}{part.replace('-', ' ')}, {step.replace('-', ' ').replace('/', ', ')}"
 
     def _before(self, key: str) -> list[str]:
         base = key.removesuffix("/scuff-late")
@@ -94,8 +104,8 @@ class _Reader:
                 if self.hours.open_minutes(dry, laid.start) > _AT_ONCE:
                     continue
                 until = _moment(self.hours.moment(dry))
-                says = f"It makes dust, and {_name(key)} in the {place} is wet until {until}."
-                return Why("dust", says, f"Sand it before {_name(key)}, or lay that in another place.")
+                says = f"It makes dust, and {self._name(key)} in the {place} is wet until {until}."
+                return Why("dust", says, f"Sand it before {self._name(key)}, or lay that in another place.")
         return None
 
     def _dry_of(self, key: str) -> float:
@@ -111,9 +121,9 @@ class _Reader:
         settle = self.problem.settle
         for end, place, key in sorted(self.dust, reverse=True):
             if place == laid.place and end <= laid.start <= end + settle + _AT_ONCE and laid.ready < end + settle:
-                says = f"Dust of {_name(key)} settles for {settle} minutes first."
+                says = f"Dust of {self._name(key)} settles for {settle} minutes first."
                 own = key.split("/")[0] == task.part
-                mend = "" if own else f"Lay it before {_name(key)}, or in a place where no dust is made."
+                mend = "" if own else f"Lay it before {self._name(key)}, or in a place where no dust is made."
                 return Why("settling", says, mend)
         return None
 
@@ -143,7 +153,7 @@ class _Reader:
         if sum(others.values()) < _MOST * open_min:
             return None
         longest = sorted(others, key=lambda k: -others[k])[:2]
-        says = f"The maker is at {' and '.join(_name(k) for k in longest)} first."
+        says = f"The maker is at {' and '.join(self._name(k) for k in longest)} first."
         return Why("maker", says, "A helper, or another order of work.")
 
     def _put_off(self, laid: Laid, task: Task) -> Why:
@@ -152,11 +162,6 @@ class _Reader:
             says = f"It could be laid from {ready}; it is put off so that it dries while no dust is to be made."
             return Why("put off", says, "Lay it at once where no dusty work waits.")
         return Why("order", f"It could be done from {ready}; other work and wet coats come first.")
-
-
-def _name(key: str) -> str:
-    part, _, step = key.partition("/")
-    return f"{part.replace('-', ' ')}, {step.replace('-', ' ').replace('/', ', ')}"
 
 
 def _day(moment: datetime | None) -> str:

@@ -101,6 +101,7 @@ class Work:
     piece: Piece
     jobs: dict[str, Job]  # by part, members before what they are joined into
     findings: tuple[Finding, ...] = ()
+    pieces: dict[str, Piece] = field(default_factory=dict)  # by key, where several are planned together
 
     def task(self, id: str) -> Task:
         """A task by id; raises KeyError."""
