@@ -163,3 +163,81 @@ def test_what_was_done_before_a_told_step_counts_without_a_plan():
     assert fold([done, told], at).done["board/oil-1"].logged
     back = Event("taken back", at, at, takes_back=done.id)
     assert not fold([done, back], at).done
+
+
+def test_a_step_told_as_begun_is_done_when_its_time_is_gone():
+    begun = Event("started", _at(13), _at(13), task="case/coat-1")
+    state = fold([_plan(), begun], _at(13.5))
+    assert state.done["case/coat-1"].start == _at(13) and state.done["case/coat-1"].end == _at(14)
+    assert fold([begun], _at(20)).started == {"case/coat-1": _at(13)}
+    told = fold([begun, _done("case/coat-1", 15)], _at(20))
+    assert told.done["case/coat-1"].start == _at(13) and told.started == {}
+
+
+def test_a_step_left_out_is_never_counted_as_done_until_it_is_told():
+    left = Event("skipped", _at(5), _at(5), task="case/coat-1")
+    state = fold([_plan(), left], _at(1000))
+    assert "case/coat-1" not in state.done and state.skipped == {"case/coat-1"} and "case/level" in state.done
+    state = fold([_plan(), left, _done("case/coat-1", 9)], _at(1000))
+    assert state.done["case/coat-1"].logged and state.skipped == frozenset()
+
+
+def test_what_is_to_be_done_again_holds_back_what_comes_after_until_a_plan_knows_of_it():
+    again = Event("rework", _at(15), _at(15), task="case/level", also=["case/coat-1"], faces=["top"])
+    state = fold([_plan(), _done("case/coat-1", 11), again], _at(1000))
+    assert state.again[0].tasks == ("case/coat-1",) and state.again[0].before == "case/level"
+    assert state.again[0].faces == ("top",)
+    assert "case/coat-1" in state.done and "case/level" not in state.done and "cabinet/join" not in state.done
+    later = _plan()
+    state = fold([_plan(), again, later], _at(1000))
+    assert "case/level" in state.done
+
+
+def test_amounts_told_add_up_and_a_can_weighed_is_one():
+    first = _done("case/oil", 1, used_ml=30.0)
+    second = Event("coats", _at(2), _at(2), task="case/oil", used_ml=12.0)
+    weighed = _done("case/coat-1", 3, before_g=500.0, after_g=460.0, took_min=35.0)
+    state = fold([first, second, weighed], _at(5))
+    assert state.used_ml == {"case/oil": 42.0} and state.used_g == {"case/coat-1": 40.0}
+    assert state.took_min == {"case/coat-1": 35.0}
+
+
+def test_a_correction_stands_in_the_place_of_what_it_corrects():
+    wrong = _done("case/oil", 3, number=3, step="case/oil", words="wrong can")
+    right = Event.correction(wrong, _at(8), number=2)
+    state = fold([wrong, right], _at(10))
+    assert state.coats_taken == {"case/oil": 2} and state.done["case/oil"].end == _at(3)
+    assert state.notes == ("wrong can",)
+    moved = Event.correction(wrong, _at(9), happened=_at(4))
+    assert fold([wrong, right, moved], _at(10)).done["case/oil"].end == _at(4)
+    assert fold([wrong, right, moved], _at(10)).coats_taken == {"case/oil": 2}
+    again = Event.correction(right, _at(9), number=1)
+    assert fold([wrong, right, again], _at(10)).coats_taken == {"case/oil": 1}
+    back = Event("taken back", _at(9), _at(9), takes_back=right.id)
+    assert fold([wrong, right, back], _at(10)).coats_taken == {"case/oil": 3}
+    gone = Event("taken back", _at(9), _at(9), takes_back=wrong.id)
+    assert fold([wrong, right, gone], _at(10)).done == {}
+    instead = _done("case/coat-1", 5, corrects=wrong.id)
+    assert set(fold([wrong, instead], _at(10)).done) == {"case/coat-1"}
+
+
+def test_a_correction_of_something_unknown_says_nothing():
+    stray = Event("corrected", _at(3), _at(3), corrects="0" * 32, number=3, step="case/oil")
+    assert fold([stray], _at(10)) == fold([], _at(10))
+
+
+_KINDS = ("done", "started", "skipped", "tested", "rework", "corrected", "taken back", "note")
+
+
+@given(st.data())
+def test_any_prefix_of_any_log_folds(data):
+    events = [_plan()]
+    for n in range(data.draw(st.integers(1, 12))):
+        kind, task = data.draw(st.sampled_from(_KINDS)), data.draw(st.sampled_from([*ORDER, "no/such"]))
+        other = data.draw(st.sampled_from(events)).id
+        said = {"taken back": {"takes_back": other}, "corrected": {"corrects": other, "number": 2, "step": task},
+                "rework": {"task": task, "also": [task]}}.get(kind, {"task": task})  # fmt: skip
+        events.append(Event(kind, _at(data.draw(st.integers(0, 100))), _at(100 + n), **said))
+    for end in range(len(events) + 1):
+        state = fold(events[:end], _at(200))
+        assert not state.skipped & {k for k, f in state.done.items() if f.logged}

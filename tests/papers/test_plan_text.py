@@ -82,7 +82,7 @@ def test_lateness_is_told_in_one_way():
     by, likely = MONDAY, MONDAY + timedelta(days=13, hours=14)
     assert show_late(by, likely) == "14 days" and show_late(likely, by) == ""
     due = Due("pack", by, "case", likely, likely, likely, 13.4 * 24)
-    from rakelight.desk import _missed
+    from rakelight.desk.one_piece import _missed
 
     assert "TOO LATE by 14 days" in " ".join(" ".join(due_lines(Plan({}, (due,)))).split())
     piece = type("Piece", (), {"parts": {}})()

@@ -1,23 +1,33 @@
-"""The log of one piece: a file that is only ever added to, one line of JSON an event."""
+"""Events, and the log of one piece: a file that is only ever added to, one line of JSON an event."""
 
 from __future__ import annotations
 
 import json
+import math
 import uuid
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import MISSING, Field, asdict, dataclass, field, fields, replace
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from rakelight.errors import Finding, RakelightError, Severity, Where
 from rakelight.plan.model import Plan
 from rakelight.plan.problem import nodes_of
 from rakelight.schedule.tasks import Work
 
-#: what a maker tells, and may take back; "planned" is written by the planner
-TOLD = ("done", "tested", "coats", "confirmed", "note")
-KINDS = ("planned", *TOLD, "taken back")
+#: what a maker tells, and may take back; "planned" is written by the planner, "piece" by the shop's file
+TOLD = (
+    "done", "started", "skipped", "tested", "coats", "confirmed", "reading", "fault", "rework", "note", "photo", "can",
+    "learned", "corrected",
+)  # fmt: skip
+KINDS = ("planned", *TOLD, "piece", "taken back")
+#: what a kind may be about, where it must say so; what a fault may be stands in the tables
+ABOUT: dict[str, tuple[str, ...]] = {
+    "reading": ("air", "wood", "wet film", "gloss", "minutes"),
+    "can": ("bought", "opened", "mixed", "weighed", "emptied"),
+    "piece": ("added", "changed", "finished", "put away", "taken out"),
+}
 
 
 @dataclass(frozen=True)
@@ -42,6 +52,25 @@ class Event:
     after: dict[str, list[str]] = field(default_factory=dict)  # task -> what must be done before it
     dues: dict[str, datetime] = field(default_factory=dict)  # what was wanted -> likely moment
     odds: dict[str, float] = field(default_factory=dict)  # what was wanted -> chance of its date
+    piece: str = ""  # key of the piece in the shop's file
+    maker: str = ""
+    device: str = ""
+    used_ml: float | None = None
+    used_g: float | None = None
+    before_g: float | None = None  # a can weighed before and after
+    after_g: float | None = None
+    took_min: float | None = None
+    what: str = ""  # what a reading, fault, can, factor or piece event is about: `ABOUT`, or an id of the tables
+    values: dict[str, float] = field(default_factory=dict)  # of a reading, can or factor, unit in the name
+    material: str = ""
+    can: str = ""  # id of a can or jar
+    face: str = ""
+    faces: list[str] = field(default_factory=list)  # of a rework; none: those of the steps done again
+    did: str = ""  # what was done about a fault
+    photo: str = ""  # SHA-256 of the photograph, in hex
+    corrects: str = ""  # id of an earlier event in whose place this one stands
+    use_by: str = ""
+    text_hash: str = ""  # SHA-256 of the piece's file as it was, in hex
 
     @classmethod
     def planned(cls, plan: Plan, now: datetime, work: Work | None = None) -> Event:
@@ -60,6 +89,57 @@ class Event:
         plan = {k: [a.isoformat(), b.isoformat()] for k, (a, b) in times.items()}
         return cls("confirmed", max(b for _, b in times.values()), now, plan=plan)
 
+    @classmethod
+    def correction(cls, earlier: Event, now: datetime, **said: Any) -> Event:
+        """What was told before, with some of it (`said`, by field) told otherwise; the rest stays as it was."""
+        told = {"happened": earlier.happened, "piece": earlier.piece, **said}
+        return cls("corrected", written=now, corrects=earlier.id, **told)
+
+    @property
+    def poured_g(self) -> float | None:
+        """Grams used: as told, or by weighing the can before and after; None where neither was."""
+        if self.used_g is None and self.before_g is not None and self.after_g is not None:
+            return self.before_g - self.after_g
+        return self.used_g
+
+
+def in_force(events: Sequence[Event]) -> list[Event]:
+    """The events that count, in the order told: each id once, nothing taken back, corrections in their place.
+
+    A correction keeps the id and the place of what it corrects; the last one told rules. One whose earlier event
+    is not there stands by itself, unless it is of the kind "corrected", which says nothing alone.
+    """
+    once: dict[str, Event] = {}
+    for event in events:
+        once.setdefault(event.id, event)
+    gone = {e.takes_back for e in once.values() if e.kind == "taken back"}
+    found: dict[str, Event] = {}
+    root: dict[str, str] = {}  # id of a correction -> id of what it corrects in the end
+    for event in once.values():
+        if event.kind == "taken back" or event.id in gone:
+            continue
+        first = root.get(event.corrects, event.corrects)
+        if first in found:
+            root[event.id] = first
+            found[first] = _corrected(found[first], event)
+        elif event.kind != "corrected" and event.corrects not in gone:
+            found[event.id] = event
+    return list(found.values())
+
+
+def _corrected(earlier: Event, by: Event) -> Event:
+    """An event with what its correction says laid over it, or another told in its place."""
+    if by.kind != "corrected":
+        return replace(by, id=earlier.id, corrects="")
+    said = {f.name: value for f in fields(Event) if (value := getattr(by, f.name)) != _default(f)}
+    for name in ("kind", "id", "corrects"):
+        said.pop(name, None)
+    return replace(earlier, **said)
+
+
+def _default(of: Field[Any]) -> Any:
+    return of.default_factory() if of.default_factory is not MISSING else of.default
+
 
 def as_plain(event: Event) -> dict[str, Any]:
     """An event as plain data, without what does not apply."""
@@ -73,7 +153,11 @@ def as_plain(event: Event) -> dict[str, Any]:
 
 
 _KEYS = {f.name for f in fields(Event)}
-_WORDS = ("kind", "id", "task", "readiness", "step", "words", "takes_back")
+_WORDS = ("kind", "id", "task", "readiness", "step", "words", "takes_back", "piece", "maker", "device", "what",
+          "material", "can", "face", "did", "photo", "corrects", "use_by", "text_hash")  # fmt: skip
+_AMOUNTS = ("used_ml", "used_g", "before_g", "after_g", "took_min")
+_LISTS = ("also", "faces")
+_MOST = 1e7  # no figure of a shop is larger
 
 
 def _moment(words: object) -> datetime:
@@ -83,27 +167,67 @@ def _moment(words: object) -> datetime:
     return moment
 
 
-def _event(row: Any) -> Event:
-    """An event from its line; raises ValueError, TypeError or KeyError where it cannot be one."""
+def event_of(row: Any) -> Event:
+    """An event from plain data, as `as_plain` made it; keys it does not know are passed over.
+
+    Raises ValueError, TypeError, KeyError, IndexError or AttributeError where it cannot be one.
+    """
     if not isinstance(row, dict):
         raise ValueError("it is no record")
     kept = {k: v for k, v in row.items() if k in _KEYS}  # a later version may say more
     if "kind" not in kept or "id" not in kept or not all(isinstance(kept.get(k, ""), str) for k in _WORDS):
         raise ValueError("it does not say what happened")
-    times = {k: _moment(kept[k]) for k in ("happened", "written", "start") if k in kept}
-    plan = {str(k): [str(word) for word in v] for k, v in kept.get("plan", {}).items()}
-    for spell in plan.values():
+    kept |= {k: _moment(kept[k]) for k in ("happened", "written", "start") if k in kept}
+    kept |= {k: [str(word) for word in kept[k]] for k in _LISTS if k in kept}
+    for key in ("plan", "after"):
+        if key in kept:
+            kept[key] = {str(k): [str(word) for word in v] for k, v in kept[key].items()}
+    for spell in kept.get("plan", {}).values():
         _moment(spell[0]), _moment(spell[1])
-    after = {str(k): [str(word) for word in v] for k, v in kept.get("after", {}).items()}
-    dues = {str(k): _moment(v) for k, v in kept.get("dues", {}).items()}
-    odds = {str(k): float(v) for k, v in kept.get("odds", {}).items()}
-    also = [str(word) for word in kept.get("also", [])]
+    if "dues" in kept:
+        kept["dues"] = {str(k): _moment(v) for k, v in kept["dues"].items()}
+    for key in ("odds", "values"):
+        if key in kept:
+            kept[key] = {str(k): _finite(v) for k, v in kept[key].items()}
     number, again = kept.get("number"), kept.get("again_h")
     if not (number is None or (type(number) is int and 1 <= number <= 99)):
         raise ValueError(f"{number!r} is no number of coats")
     if not (again is None or (isinstance(again, int | float) and 0 < again < 1e5)):
         raise ValueError(f"{again!r} is no number of hours")
-    return Event(**{**kept, **times, "plan": plan, "after": after, "dues": dues, "odds": odds, "also": also})
+    for key in _AMOUNTS:
+        if kept.get(key) is not None and not 0 <= _finite(kept[key]) < _MOST:
+            raise ValueError(f"{kept[key]!r} is no amount")
+    return Event(**kept)
+
+
+def _finite(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise ValueError(f"{value!r} is no number")
+    return float(value)
+
+
+class EventLog(Protocol):
+    """Where the events of one piece are kept: a file beside it, or the shop's file."""
+
+    @property
+    def path(self) -> Path:
+        """The file they stand in."""
+
+    @property
+    def began(self) -> bool:
+        """Whether anything has been written."""
+
+    def read(self) -> tuple[list[Event], list[Finding]]:
+        """All events, each id once, and what cannot be read."""
+
+    def events(self) -> list[Event]:
+        """All events that can be read."""
+
+    def add(self, event: Event) -> None:
+        """Write one event; one whose id is there already is not written again."""
+
+    def last_told(self) -> Event | None:
+        """The last thing the maker told and did not take back; None where there is none."""
 
 
 class Log:
@@ -135,12 +259,10 @@ class Log:
         for number, line in enumerate(self._lines(), 1):
             if not line.strip():
                 continue
-            try:
-                event = _event(json.loads(line))
-            except (ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError):
-                faults.append(_unread(self.path.name, number))
-                continue
-            found.setdefault(event.id, event)
+            read = _read_line(line)
+            faults += [] if read else [_unread(self.path.name, number)]
+            for event in read:
+                found.setdefault(event.id, event)
         return list(found.values()), faults
 
     def events(self) -> list[Event]:
@@ -148,10 +270,12 @@ class Log:
         return self.read()[0]
 
     def add(self, event: Event) -> None:
-        """Write one event at the end; what is written is never changed.
+        """Write one event at the end; what is written is never changed, and an id written already is not again.
 
         Raises RakelightError where it cannot be written.
         """
+        if any(event.id in line and event.id == e.id for line in self._lines() for e in _read_line(line)):
+            return
         line = json.dumps(as_plain(event), ensure_ascii=False) + "\n"
         try:
             with self.path.open("a+b") as file:
@@ -164,9 +288,21 @@ class Log:
 
     def last_told(self) -> Event | None:
         """The last thing the maker told and did not take back; None where there is none."""
-        events = self.events()
-        gone = {e.takes_back for e in events if e.kind == "taken back"}
-        return next((e for e in reversed(events) if e.kind in TOLD and e.id not in gone), None)
+        return last_told(self.events())
+
+
+def last_told(events: Sequence[Event]) -> Event | None:
+    """The last thing the maker told and did not take back; None where there is none."""
+    gone = {e.takes_back for e in events if e.kind == "taken back"}
+    return next((e for e in reversed(events) if e.kind in TOLD and e.id not in gone), None)
+
+
+def _read_line(line: str) -> list[Event]:
+    """The event of a line, where it can be read."""
+    try:
+        return [event_of(json.loads(line))]
+    except (ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError):
+        return []
 
 
 def _unread(name: str, number: int) -> Finding:

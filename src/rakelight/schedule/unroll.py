@@ -6,7 +6,7 @@ How schedules of several faces become one order: `merging`. Waits, turning, carr
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
@@ -34,6 +34,7 @@ from rakelight.schedule.lots import in_lots, lots_of
 from rakelight.schedule.merging import merge, put_in
 from rakelight.schedule.minutes import shaped_faces
 from rakelight.schedule.ops import Op, expand
+from rakelight.schedule.redone import DoneAgain, Happened, as_it_went
 from rakelight.schedule.sessions import Sessions
 from rakelight.schedule.steps import Schedule, Step
 from rakelight.schedule.tasks import Job, Work
@@ -47,6 +48,18 @@ class Taken(Protocol):
     def coats_taken(self) -> Mapping[str, int]:
         """Coats a step took in fact, by "part/step"."""
 
+    @property
+    def skipped(self) -> frozenset[str]:
+        """Ids of sessions left out for good."""
+
+    @property
+    def again(self) -> Sequence[DoneAgain]:
+        """Sessions put in a second time."""
+
+    @property
+    def done(self) -> Mapping[str, Happened]:
+        """Sessions done, by id."""
+
 
 @dataclass
 class _Unrolling:
@@ -56,6 +69,7 @@ class _Unrolling:
     book: Book
     ground: Ground
     taken: Mapping[str, int]
+    went: Taken | None = None
     jobs: dict[str, Job] = field(default_factory=dict)
     skins: dict[str, dict[str, Skin]] = field(default_factory=dict)
     uses: dict[str, dict[str, Schedule]] = field(default_factory=dict)
@@ -65,12 +79,12 @@ class _Unrolling:
 def unroll(piece: Piece, book: Book, shop: Shop, facts: Facts, state: Taken | None = None) -> Work:
     """The exact sessions of every part, in order, members before what they are joined into.
 
-    Parameters: book, where schedules are found; state, coats taken in fact in place of the likely number. Ids
-    are the same from one unrolling to the next. What cannot be done stands in `Work.findings`; what can is
-    unrolled all the same.
+    Parameters: book, where schedules are found; state, coats taken in fact in place of the likely number,
+    sessions left out and sessions done again. Ids are the same from one unrolling to the next. What cannot be
+    done stands in `Work.findings`; what can is unrolled all the same.
     """
     ground = Ground(shop, facts, file=piece.file)
-    run = _Unrolling(piece, book, ground, state.coats_taken if state else {})
+    run = _Unrolling(piece, book, ground, state.coats_taken if state else {}, state)
     for part in in_order(piece):
         _one(part, run)
     return Work(piece, wait_for_fellows(run.jobs), tuple(_once(ground.found)))
@@ -153,6 +167,9 @@ def _keep(
         run.beside[user] = run.beside.get(user, 0.0) + lots.largest * part.takes
     uses: dict[str, Schedule] = {name: group.schedule for group in groups for name in group.names}
     tasks = tuple(in_lots(part, [*board, *rows], lots))
+    went = run.went
+    if went and (went.skipped or went.again):
+        tasks = tuple(as_it_went(tasks, went.skipped, went.again, went.done))
     run.jobs[part.name] = Job(
         part=part,
         tasks=tasks,

@@ -28,6 +28,16 @@ class Trial:
 
 
 @dataclass(frozen=True)
+class Again:
+    """Steps put in a second time before a step, as after a fault."""
+
+    tasks: tuple[str, ...]  # ids of the steps to do again
+    before: str  # id of the step they go before; "" after all others
+    at: datetime
+    faces: tuple[str, ...] = ()  # none: the faces those steps were on
+
+
+@dataclass(frozen=True)
 class State:
     """What the log folds to."""
 
@@ -37,3 +47,9 @@ class State:
     factors: dict[str, float] = field(default_factory=dict)  # "drying:<material>" -> times the book
     notes: tuple[str, ...] = ()
     kept: dict[str, datetime] = field(default_factory=dict)  # starts of the plan kept last, by task
+    started: dict[str, datetime] = field(default_factory=dict)  # told as begun, not yet as done
+    skipped: frozenset[str] = frozenset()  # told as left out for good
+    again: tuple[Again, ...] = ()  # what is put in a second time, in the order told
+    used_ml: dict[str, float] = field(default_factory=dict)  # by task, all that was told of it
+    used_g: dict[str, float] = field(default_factory=dict)
+    took_min: dict[str, float] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""The facade: open a piece and a shop, one verb a method. All that the command line and the pages may call."""
+"""One piece on the desk: open a piece and a shop, one verb a method."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from rakelight import rules
 from rakelight.errors import Finding, NotFound, Refused, Severity, Where
 from rakelight.facts import load
 from rakelight.facts.load import Facts
-from rakelight.log.events import Event, Log
+from rakelight.log.events import Event, EventLog, Log
 from rakelight.log.fold import fold
 from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
@@ -64,7 +64,7 @@ class Desk:
     wishes: tuple[Wish, ...]
     start: datetime
     read: tuple[Finding, ...]
-    log: Log
+    log: EventLog
 
     @cached_property
     def state(self) -> State:
@@ -129,7 +129,7 @@ class Desk:
         """Lines of the log that cannot be read, and steps in it that this piece does not have now."""
         known = {t.id for job in self.work.jobs.values() for t in job.tasks}
         told = [k for k, f in self.state.done.items() if f.logged] + [t.task for t in self.state.trials]
-        odd = sorted({k for k in told if _base(k) not in known})
+        odd = sorted({k for k in told if _base(k) not in known} - self.state.skipped)
         found = self.log.read()[1]
         if odd:
             more = f" and {len(odd) - 3} more" if len(odd) > 3 else ""
