@@ -101,7 +101,7 @@ def test_a_date_has_odds_and_three_days_in_order() -> None:
     assert odds.p10 <= odds.p50 <= odds.p90
     assert odds.chance == np.mean(reached[:, 0] <= outlook.by[0])
     assert odds.basis == "book figures"
-    assert outlook.odds(reached[:, 0], 0, jobs=3).basis == "this shop's record"
+    assert outlook.odds(reached[:, 0], 0, jobs=3).basis == "yours"
 
 
 def test_a_later_date_has_better_odds() -> None:

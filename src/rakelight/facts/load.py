@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 
 from rakelight.errors import NotFound
@@ -29,6 +30,7 @@ from rakelight.facts.records import (
     Wood,
 )
 from rakelight.facts.sources import Sources
+from rakelight.facts.this_shop import Factor, own_labour, read_factors
 from rakelight.facts.woods import read_woods
 from rakelight.facts.words import VERDICT_WORDS
 from rakelight.spread import Spread
@@ -57,6 +59,14 @@ class Facts:
     sheens: dict[str, SheenClass]
     lubricants: dict[str, Lubricant]
     aliases: tuple[Alias, ...]
+    shop: Mapping[str, Factor] = field(default_factory=dict)  # this shop's own factors, by key
+
+    def in_shop(self, factors: Mapping[str, float]) -> Facts:
+        """The same tables with a shop's own factors over them (keys: `facts/this_shop.py`)."""
+        if not factors:
+            return self
+        shop = read_factors(factors)
+        return replace(self, shop=shop, labour=own_labour(self.labour, shop))
 
     def figure(self, id: str) -> Figure:
         """A single named number.

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rakelight.papers.wrapping import WIDTH, wrapped
-from rakelight.plan.model import Driver, Due, Odds, Plan
-from rakelight.plan.tenths import in_tenths, tenths_words
+from rakelight.plan.model import YOURS, Driver, Due, Odds, Plan
+from rakelight.plan.tenths import hundredths_words, in_tenths, tenths_words
 
 
 def tenths(chance: float) -> str:
@@ -21,8 +21,9 @@ def tenths(chance: float) -> str:
 
 def odds_words(odds: Odds) -> str:
     """The odds of a date: "about 8 in 10, by book figures"."""
-    by = "by book figures" if odds.basis == "book figures" else f"by {odds.basis}"
-    return f"{tenths(odds.chance)}, {by}"
+    if odds.basis != YOURS:
+        return f"{tenths(odds.chance)}, by book figures"
+    return f"{hundredths_words(odds.chance)}, by this shop's own record"
 
 
 def driver_lines(plan: Plan, width: int = WIDTH) -> list[str]:
@@ -52,10 +53,11 @@ def changed(due: Due, was: float | None) -> str:
     """What became of the odds of a date: "the odds fall from about 9 in 10 to about 8 in 10"."""
     if due.odds is None:
         return ""
-    now = tenths(due.odds.chance)
+    words = hundredths_words if due.odds.basis == YOURS else tenths
+    now = words(due.odds.chance)
     if was is None:
         return f"the odds of the date are {now}"
-    before = tenths(was)
+    before = words(was)
     if before == now:
         return f"its odds stay {now}"
     verb = "fall" if due.odds.chance < was else "rise"

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from rakelight.errors import RakelightError
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material, Source
+from rakelight.facts.this_shop import read_factors
 from rakelight.physics.drying import film_factor, thick_coat_factor
 from rakelight.plan.clock import HEAT, OXIDATIVE, STOPPED, WATER, Law
 from rakelight.schedule.tasks import Lay
@@ -133,7 +134,9 @@ class Doses:
 
     def __init__(self, facts: Facts, factors: Mapping[str, float]) -> None:
         self.facts = facts
-        self.factors = {k.removeprefix("drying:"): v for k, v in factors.items() if k.startswith("drying:")}
+        drying = {k: v for k, v in factors.items() if k.startswith("drying:")}
+        self.shop = {k.removeprefix("drying:"): v for k, v in read_factors(drying).items()}
+        self.factors = {k: v.times for k, v in self.shop.items()}
         self._normal_um = facts.figure("normal_film_um").value.likely
         self._thick_um = facts.figure("thick_oxidising_um").value.likely
         self._one_film_h = facts.figure("water_borne_one_film_h").value.likely
@@ -185,11 +188,16 @@ class Doses:
             raise RakelightError(f"{lay.material} stands in no table of materials.")
         return found
 
+    def here(self, material: str, hours: Spread) -> Spread:
+        """Hours of a table as this shop has them."""
+        factor = self.shop.get(material)
+        return factor.of(hours) if factor else hours
+
     def time(self, row: Material, name: str) -> tuple[Spread, str]:
         """A figure of a row in this shop, and its name; another stands for one that is missing."""
         for found in (name, *INSTEAD.get(name, ())):
             if found in row.time_h:
-                return row.time_h[found] * self.factors.get(row.id, 1.0), found
+                return self.here(row.id, row.time_h[found]), found
         raise RakelightError(f"{row.name} has no time for {name}.")
 
     def stack(self, steps: Sequence[Event]) -> list[Coat]:

@@ -7,6 +7,9 @@ from datetime import datetime
 
 from rakelight.errors import Finding, SourceKind
 
+#: by which figures odds are said: the tables', or this shop's own
+BOOK, YOURS = "book figures", "yours"
+
 
 @dataclass(frozen=True)
 class Because:
@@ -37,7 +40,7 @@ class Odds:
 
     chance: float  # 0-1
     in_tenths: int  # 0-10 as plan/tenths.py has it: 0 less than one, 10 better than nine
-    basis: str  # "book figures" until this shop has finished three jobs
+    basis: str  # "book figures" until this shop has finished three jobs, then "yours"
     p10: datetime | None  # None: not in the days whose air is known (horizon_days)
     p50: datetime | None
     p90: datetime | None

@@ -107,7 +107,8 @@ class Asked:
                 late = self.doses.laws(coat.row)[1]
                 factor = self._factor(coat, late) * self.doses.film_factor(coat)
                 least, most = self._time(coat, "handling"), self._late(coat, "full_cure")
-                hours = (max(a, min(p * factor, b)) for a, p, b in zip(least, pack.value, most, strict=True))
+                rest = self.doses.here(coat.row.id, pack.value)
+                hours = (max(a, min(p * factor, b)) for a, p, b in zip(least, rest, most, strict=True))
                 needs.append(
                     self._need(
                         coat, late, Spread(*hours), "practice P81", pack.source,
@@ -180,7 +181,7 @@ class Asked:
             return None
         rest = figure("many_coats_rest_h")
         early = self.doses.laws(row)[0]
-        dose = rest.value * self.doses.factors.get(row.id, 1.0)
+        dose = self.doses.here(row.id, rest.value)
         says = f"{row.name}: rest after {most:.0f} coats in a day"
         need = Need(last.at, row.id, early, dose, "practice P48", rest.source, says, ratio=_ratio(dose))
         return ManyCoats(int(most), tuple(same), need)
@@ -206,7 +207,8 @@ class Asked:
             return []
         late = pair.wait_h >= LATE_PAIR_H
         law = self.doses.laws(coat.row)[late]
-        factor = self.doses.factors.get(coat.row.id, 1.0) * self.doses.still(law, self.closed)
+        wait = self.doses.here(coat.row.id, wait)
+        factor = self.doses.still(law, self.closed)
         # a pair's wait is not that of one normal film: a thin film does not shorten it
         factor *= max(1.0, coat.thick, self.doses.film_factor(coat) if late else 1.0)
         over = self.doses.facts.materials.get(pair.over)
@@ -222,8 +224,7 @@ class Asked:
         )
 
     def _factor(self, coat: Coat, law: Law) -> float:
-        factor = self.doses.factors.get(coat.row.id, 1.0) * coat.thick
-        return factor * self.doses.still(law, self.closed)
+        return coat.thick * self.doses.still(law, self.closed)
 
     def _time(self, coat: Coat, name: str) -> Spread:
         time, _ = self.doses.time(coat.row, name)

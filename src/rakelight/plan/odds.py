@@ -15,7 +15,7 @@ from rakelight.plan.draft import Draft
 from rakelight.plan.follow import Follow
 from rakelight.plan.ground import Ground
 from rakelight.plan.many_hours import Floats
-from rakelight.plan.model import Due, Odds
+from rakelight.plan.model import BOOK, YOURS, Due, Odds
 from rakelight.plan.problem import Problem
 from rakelight.plan.scenarios import Scenarios, draw
 from rakelight.plan.tenths import in_tenths
@@ -72,7 +72,7 @@ class Outlook:
         p10, p50, p90 = (float(np.quantile(minutes, p, method="inverted_cdf")) for p in (0.1, 0.5, 0.9))
         moment = self.problem.hours.moment
         low, likely, high = (moment(m) if math.isfinite(m) else None for m in (p10, p50, p90))
-        basis = "this shop's record" if jobs >= RECORDED else "book figures"
+        basis = YOURS if jobs >= RECORDED else BOOK
         return Odds(chance, in_tenths(chance), basis, low, likely, high, self.curve(minutes))
 
     def curve(self, minutes: Floats) -> tuple[tuple[datetime, float], ...]:

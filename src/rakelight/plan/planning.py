@@ -70,6 +70,7 @@ def build_problem(
         round(settle * 60),
         round(facts.figure("dry_least_min").value.likely),
         {part: hours.minute(begins[key]) for part in work.jobs if (key := piece_of(part)) in begins} if begins else {},
+        state.finished_jobs,
     )
 
 
@@ -145,11 +146,12 @@ def _dues(
     if not odds or draft.stuck or not problem.targets:
         ranges = reach_ranges(problem, draft, manner)
         return tuple(_due(problem, n, draft, ranges[n]) for n in every), None
-    from rakelight.plan.odds import SCENARIOS, SCENARIOS_ASKED, Outlook
+    from rakelight.plan.odds import RECORDED, SCENARIOS, SCENARIOS_ASKED, Outlook
 
-    outlook = Outlook(problem, draft, SCENARIOS_ASKED if odds == "all" else SCENARIOS)
+    finely = odds == "all" or problem.finished_jobs >= RECORDED
+    outlook = Outlook(problem, draft, SCENARIOS_ASKED if finely else SCENARIOS)
     plain = tuple(_due(problem, n, draft, (draft.reached[n],) * 3) for n in every)
-    return tuple(_as_drawn(due) for due in outlook.of_dues(plain)), outlook
+    return tuple(_as_drawn(due) for due in outlook.of_dues(plain, problem.finished_jobs)), outlook
 
 
 def _as_drawn(due: Due) -> Due:
@@ -211,7 +213,7 @@ def latest_start(problem: Problem, most_days: int = 120) -> datetime | None:
     wishes = [Wish(t.for_, hours.moment(t.by), "" if t.is_step or len(t.parts) > 1 else t.parts[0], t.piece)
               for t in problem.targets]  # fmt: skip
     earliest = now - timedelta(days=most_days)
-    early = build_problem(problem.work, shop, problem.facts, earliest, wishes)
+    early = build_problem(problem.work, shop, problem.facts, earliest, wishes, State(factors=problem.waits.factors))
     late_by = max(0.0, run_pass(problem, Manner()).late)
     if not math.isfinite(late_by) or late_by >= 1e7:
         return None

@@ -51,6 +51,7 @@ class Problem:
     settle: int = 60
     least_dry: int = 20
     begins: Mapping[str, int] = field(default_factory=dict)  # part -> no work on it before this minute
+    finished_jobs: int = 0  # of this shop, that taught it something
 
     def begin(self, part: str) -> int:
         """No work on a part before this minute."""

@@ -50,11 +50,12 @@ class Scenarios:
     redo: NDArray[np.int64]  # number of the part that is done again, -1 none
     coat_share: float = 0.0
     floors: Mapping[str, float] = field(default_factory=dict)
+    coat_shares: Mapping[str, float] = field(default_factory=dict)  # where this shop's doubt is less than the book's
 
     def z(self, material: str, step: int) -> Floats:
         """The deviate of one coat: its material's and its own, a failed test ruling out the lower part."""
-        own = math.sqrt(self.coat_share)
-        z = math.sqrt(1.0 - self.coat_share) * self.material[material] + own * self.coat[:, step]
+        own = self.coat_shares.get(material, self.coat_share)
+        z = math.sqrt(1.0 - own) * self.material[material] + math.sqrt(own) * self.coat[:, step]
         share = self.floors.get(material, 0.0)
         return _after_failed(z, share) if share > 0 else z
 
@@ -78,7 +79,13 @@ def draw(course: Course, n: int, seed: int = 1, doubts: Doubts | None = None) ->
     many = len(course.redo_parts)
     which = rng.integers(0, max(1, many), n)
     redo = np.where((rng.random(n) < doubts.redo) & (many > 0), which, -1)
-    return Scenarios(n, weather, material, coat, work, coats, redo, doubts.coat_share, dict(course.floors))
+    # what is learned narrows what coats share; what each coat has of its own stays
+    shop = course.problem.waits.doses.shop
+    own_shares = {
+        m: min(1.0, doubts.coat_share / factor.doubt**2) for m, factor in shop.items() if 0 < factor.doubt < 1
+    }
+    floors = dict(course.floors)
+    return Scenarios(n, weather, material, coat, work, coats, redo, doubts.coat_share, floors, own_shares)
 
 
 def likely(course: Course) -> Scenarios:

@@ -66,7 +66,8 @@ class Waits:
         """Args: facts; air of each place from the origin; this shop's factors ("drying:<material>", times the
         book); day_of, number of the local day of an hour (else 24 hours from the origin)."""
         self.clock = Clock(facts, air)
-        self.doses = Doses(facts, factors or {})
+        self.factors = dict(factors or {})
+        self.doses = Doses(facts, self.factors)
         self._day_of = day_of or (lambda hour: int(hour // DAY_H))
         self._root = Shape()
         self._melting: dict[str, tuple[Law, float] | None] = {}

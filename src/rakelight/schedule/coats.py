@@ -65,16 +65,14 @@ def ml_per_m2(material: Material, by: str, facts: Facts, patch: Patch, first: bo
     What soaks in takes as much whatever it is laid with: its wet film is what stays on top, and says nothing of it.
     A row that tells the mean of two coats on bare wood (as of hard-wax oil) has the thirstier first coat in it.
     """
-    factors = [_over(material.coverage_m2_per_l) * ML_PER_L]
+    factors = _flat(material, by, facts)
     methods = material.wet_film_um
-    basis = next(iter(methods), "")
-    wet = methods.get(by) or methods.get(basis)
-    if by in methods and by != basis and material.coats_join != "absorbed":
-        factors.append(Spread.exact(methods[by].likely / methods[basis].likely))
-    if by == "spray":
-        factors.append(_over(material.transfer or facts.figures["hvlp_transfer"].value))
-        if patch.slender:
-            factors.append(_over(facts.figures["slender_transfer"].value))
+    wet = methods.get(by) or methods.get(next(iter(methods), ""))
+    own = facts.shop.get(coverage_key(material, by)) if facts.shop else None
+    if own:
+        factors = [own.under(product(factors))]
+    if by == "spray" and patch.slender:
+        factors.append(_over(facts.figures["slender_transfer"].value))
     on_bare = facts.figures["bare_first_coat"].value
     if "filler" not in material.roles:
         if first and patch.end_grain:
@@ -87,6 +85,29 @@ def ml_per_m2(material: Material, by: str, facts: Facts, patch: Patch, first: bo
         most = facts.figures["stand_shellac_um" if material.is_shellac else "stand_other_um"].value.likely
         factors.append(Spread.exact(min(1.0, most / wet.likely)))
     return product(factors)
+
+
+def coverage_key(material: Material, by: str) -> str:
+    """The key of this shop's own coverage: by material and way of laying, "" being the row's first."""
+    methods = material.wet_film_um
+    return f"coverage:{material.id}:{by if by in methods or by == 'spray' else next(iter(methods), '')}"
+
+
+def book_coverage(material: Material, by: str, facts: Facts) -> Spread:
+    """Square metres a litre covers by the tables, as it is laid and on a sealed flat; losses of spraying in it."""
+    return _over(product(_flat(material, by, facts)) / ML_PER_L)
+
+
+def _flat(material: Material, by: str, facts: Facts) -> list[Spread]:
+    """What makes the millilitres to the square metre of a flat: coverage, the way of laying, transfer."""
+    factors = [_over(material.coverage_m2_per_l) * ML_PER_L]
+    methods = material.wet_film_um
+    basis = next(iter(methods), "")
+    if by in methods and by != basis and material.coats_join != "absorbed":
+        factors.append(Spread.exact(methods[by].likely / methods[basis].likely))
+    if by == "spray":
+        factors.append(_over(material.transfer or facts.figures["hvlp_transfer"].value))
+    return factors
 
 
 def product(factors: Iterable[Spread]) -> Spread:

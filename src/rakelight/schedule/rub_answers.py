@@ -10,7 +10,7 @@ from rakelight.facts.load import Facts
 from rakelight.facts.names import find_abrasive, find_material, say_abrasive
 from rakelight.facts.records import Abrasive
 from rakelight.physics import cutting, gloss
-from rakelight.schedule.sheen_of import Sheen, acts_like_um, class_range, rubbed_sheen, sheen_word
+from rakelight.schedule.sheen_of import Sheen, acts_like_um, class_range, rubbed_sheen, scale_of, sheen_word
 from rakelight.spread import Spread
 
 #: papers coarser than this end no rub-out
@@ -165,7 +165,7 @@ def sheen_answer(
     grain = acts_like_um(abrasive)
     if grain is None:
         raise Misread(f"How bright {said} leaves a film is not known.", "Write a paper, powder, wool or pad.")
-    scale = gloss.GRAIN_UM
+    scale = scale_of(abrasive, facts)
     if reading_gu is not None:
         own = gloss.scale_from_reading(reading_gu, grain, index)
         if own is None:
@@ -192,7 +192,7 @@ def refitted_um(own_um: float) -> Spread:
     return gloss.GRAIN_UM * (own_um / gloss.GRAIN_UM.likely)
 
 
-def stop_answer(facts: Facts, finish: str, want: str, scale_um: Spread = gloss.GRAIN_UM) -> StopAnswer:
+def stop_answer(facts: Facts, finish: str, want: str, scale_um: Spread | None = None) -> StopAnswer:
     """What to stop with for a wanted sheen: a word, or gloss units ("30") as measured on the part to be matched.
 
     Raises Misread where it is neither.

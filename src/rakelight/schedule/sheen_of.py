@@ -39,12 +39,26 @@ def acts_like_um(abrasive: Abrasive) -> float | None:
     return abrasive.acts_like_um or abrasive.size_um
 
 
-def rubbed_sheen(abrasive: Abrasive, index: float, facts: Facts, scale_um: Spread = GRAIN_UM) -> Sheen | None:
-    """What a last abrasive leaves on a film of an index of refraction; None where its size is not known."""
+def gloss_key(abrasive: Abrasive) -> str:
+    """The key of this shop's own scale of gloss for an abrasive."""
+    return f"gloss:{abrasive.kind} {abrasive.grade}"
+
+
+def scale_of(abrasive: Abrasive, facts: Facts) -> Spread:
+    """Grain at which all but 1/e of the shine is gone, um: this shop's own for an abrasive, else the book's."""
+    own = facts.shop.get(gloss_key(abrasive)) if facts.shop else None
+    return own.of(GRAIN_UM) if own else GRAIN_UM
+
+
+def rubbed_sheen(abrasive: Abrasive, index: float, facts: Facts, scale_um: Spread | None = None) -> Sheen | None:
+    """What a last abrasive leaves on a film of an index of refraction; None where its size is not known.
+
+    Args: scale_um, None: this shop's own for the abrasive, else the book's.
+    """
     grain = acts_like_um(abrasive)
     if grain is None:
         return None
-    gu = rubbed_range_gu(grain, index, scale_um=scale_um)
+    gu = rubbed_range_gu(grain, index, scale_um=scale_um or scale_of(abrasive, facts))
     return Sheen(gu, sheen_word(gu.likely, facts), say_abrasive(f"{abrasive.kind} {abrasive.grade}"))
 
 

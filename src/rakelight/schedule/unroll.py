@@ -34,6 +34,7 @@ from rakelight.schedule.lots import in_lots, lots_of
 from rakelight.schedule.merging import merge, put_in
 from rakelight.schedule.minutes import shaped_faces
 from rakelight.schedule.ops import Op, expand
+from rakelight.schedule.own_counts import own_steps
 from rakelight.schedule.redone import DoneAgain, Happened, as_it_went
 from rakelight.schedule.sessions import Sessions
 from rakelight.schedule.steps import Schedule, Step
@@ -109,6 +110,7 @@ def _one(part: Part, run: _Unrolling) -> None:
     finished = finished_faces(part, run.uses)
     groups, found = groups_of(part, run.book, finished, run.piece.file)
     ground.found += found
+    groups = [_own_numbers(group, part, run) for group in groups] if ground.facts.shop else groups
     coats = _coats_taken(part, run.taken)
     lists: list[tuple[Group, list[Op]]] = []
     for group in groups:
@@ -131,6 +133,12 @@ def _one(part: Part, run: _Unrolling) -> None:
         bring_to_join(sessions, ground)
     rows, board = _with_board(part, sessions.rows, lists, ground)
     _keep(part, groups, rows, board, sessions, run, finished)
+
+
+def _own_numbers(group: Group, part: Part, run: _Unrolling) -> Group:
+    """The schedule with the numbers of coats this shop takes on the wood that governs."""
+    steps = own_steps(group.schedule.steps, governing_wood(part, run), run.ground.facts)
+    return replace(group, schedule=replace(group.schedule, steps=steps))
 
 
 def _joined_in(sessions: Sessions, part: Part, order: list[Op], ground: Ground) -> list[Op]:

@@ -44,7 +44,7 @@ class State:
     done: dict[str, Fact] = field(default_factory=dict)
     trials: tuple[Trial, ...] = ()
     coats_taken: dict[str, int] = field(default_factory=dict)  # "part/step" -> coats it took in fact
-    factors: dict[str, float] = field(default_factory=dict)  # "drying:<material>" -> times the book
+    factors: dict[str, float] = field(default_factory=dict)  # this shop's own; keys as `facts/this_shop.py` has them
     notes: tuple[str, ...] = ()
     kept: dict[str, datetime] = field(default_factory=dict)  # starts of the plan kept last, by task
     started: dict[str, datetime] = field(default_factory=dict)  # told as begun, not yet as done
@@ -53,3 +53,4 @@ class State:
     used_ml: dict[str, float] = field(default_factory=dict)  # by task, all that was told of it
     used_g: dict[str, float] = field(default_factory=dict)
     took_min: dict[str, float] = field(default_factory=dict)
+    finished_jobs: int = 0  # of this shop, that taught it something
