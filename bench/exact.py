@@ -8,56 +8,18 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from time import perf_counter
 
-from rakelight.desk import open_desk
+from bench.pieces import STEPS, pieces
+
 from rakelight.plan.bounds import bound
 from rakelight.plan.exact.core import Activity, Lag, Project, shortest
 from rakelight.plan.exact.solve import Effort, Proof, rank, solve
 from rakelight.plan.greedy import best_draft
-from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.problem import nodes_of
 from rakelight.plan.verify import verify
-from rakelight.units import read_date
 
 ROOT = Path(__file__).parents[1]
-STEPS = 72
-
-HEAD = 'piece = "Four panels"\nunit = "in"\nstart = "8 Feb 2027"\nwanted = [{ by = "1 July 2027" }]\n'
-PANEL = """
-[part.panel-{n}]
-wood = "black walnut"
-long = {long}
-wide = {wide}
-thick = "7/8"
-both_faces = "on points"
-finish = "long"
-"""
-LONG = """
-[schedule.long]
-steps = [
-  { do = "sand", grits = [120, 150, 180, 220] },
-  { do = "oil", with = "boiled linseed oil", coats = 1 },
-  { do = "seal", with = "dewaxed shellac", cut = 1, by = "brush" },
-  { do = "scuff", grit = 320 },
-  { do = "fill", with = "water-borne clear grain filler", by = "trowel", coats = 3 },
-  { do = "sand", grits = [320], at_least = "overnight" },
-  { do = "coat", with = "dewaxed shellac", cut = 2, by = "brush", coats = 6, a_day = 3, scuff = 320 },
-  { do = "level", grits = [400] },
-  { do = "rub", with = "0000 wool" },
-  { do = "wax", with = "paste wax", at_least = "1 day" },
-]
-"""
-
-
-def piece_of_72(folder: Path) -> Problem:
-    """Four panels of different sizes, 18 steps each."""
-    text = HEAD + "".join(PANEL.format(n=n, long=20 + 8 * n, wide=10 + 2 * n) for n in range(1, 5)) + LONG
-    (folder / "panels.toml").write_text(text)
-    shop = ROOT / "examples" / "shop-winter.toml"
-    desk = open_desk(folder / "panels.toml", shop, now=read_date("8 Feb 2027 8:00"), log_path=folder / "none.jsonl")
-    return desk.problem
-
 
 def say(name: str, value: float, unit: str, against: str = "", ratio: float | None = None) -> None:
     """One figure."""
@@ -67,8 +29,7 @@ def say(name: str, value: float, unit: str, against: str = "", ratio: float | No
 
 def one_piece(seconds: float) -> None:
     """Greedy, exact, and the bound."""
-    with TemporaryDirectory() as folder:
-        problem = piece_of_72(Path(folder))
+    problem = pieces(1)
     begun = perf_counter()
     draft, _ = best_draft(problem)
     greedy_s = perf_counter() - begun

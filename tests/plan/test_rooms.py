@@ -20,7 +20,7 @@ def test_dust_that_would_fall_on_a_wet_coat_is_in_the_way() -> None:
 def test_no_dust_is_made_while_something_is_wet_or_just_before() -> None:
     room = Room("shop", 4, settle=60)
     room.lay(100, 300)
-    assert list(room.shut_to_dust()) == [(40, 300)]
+    assert room.shut.rows == [(40, 300)]
 
 
 def test_a_full_rack_is_waited_for() -> None:

@@ -164,6 +164,7 @@ def _best_waits(problem: Problem) -> BestWaits:
     clock.share(problem.waits.clock)
     waits.doses = problem.waits.doses
     waits.clock = clock
+    waits._alike = problem.waits._alike  # of one place the air is the same
     return waits
 
 

@@ -10,7 +10,7 @@ from rakelight.errors import RakelightError
 from rakelight.plan.draft import Laid
 from rakelight.plan.problem import Node, Problem
 from rakelight.plan.rooms import Room
-from rakelight.plan.timeline import Busy, Span, minus
+from rakelight.plan.timeline import Busy, Span
 from rakelight.plan.waits import Event
 from rakelight.schedule.tasks import Task
 
@@ -87,10 +87,9 @@ class Fitting:
         raise RakelightError("no hours are left for it within 400 days.")
 
     def _dry_gaps(self, task: Task, place: str, earliest: int) -> Iterator[Span]:
-        dusty = task.work == "dusty"
-        shut = sorted(self.rooms[place].shut_to_dust()) if dusty else []
+        room = self.rooms[place] if task.work == "dusty" else None
         for gap in self.busy.gaps(earliest):
-            yield from minus(gap, shut) if shut else (gap,)
+            yield from room.open_to_dust(gap) if room else (gap,)
 
     # -- blocks ---------------------------------------------------------------------------------
 
@@ -115,7 +114,8 @@ class Fitting:
             Session(0, whole.after),
             whole,
         ]
-        return list(dict.fromkeys(ways)) if whole != Session() else [Session()]
+        each = list(dict.fromkeys(ways))
+        return each if each[-1] == whole else [*each, whole]
 
     def _whole(self, task: Task) -> Session:
         if not task.lay or task.do in ("oil", "wax", "fill"):

@@ -53,6 +53,25 @@ def run_pass(
     return reckon(doing)
 
 
+def lay_in_order(
+    problem: Problem,
+    nodes: Mapping[str, Node],
+    starts: Mapping[str, float],
+    manner: Manner,
+    floors: Mapping[str, float] | None = None,
+) -> Draft:
+    """All tasks on the calendar in the order of some starts, as far as what stands before each allows."""
+    doing = Doing(problem, nodes, manner.alpha, manner.span_h, {}, floors or {})
+    last = max(starts.values(), default=0.0)
+    order = {key: (0.0, starts.get(key, last)) for key in nodes}
+    for key, (spans, _) in problem.done.items():
+        if key in order:
+            order[key] = (-1.0, float(spans[0][0]))
+    for node in in_turn(nodes, order):
+        doing.place(node)
+    return reckon(doing)
+
+
 def _urgency(
     problem: Problem, nodes: Mapping[str, Node], tail: Mapping[str, float], manner: Manner
 ) -> dict[str, tuple[float, float]]:
@@ -107,9 +126,19 @@ MANNERS = (
 )
 
 
-#: tasks up to which all manners are tried; above it only the first few, so that a plan stays a matter of a second
-_FEW_TASKS = 70
-_MANNERS_MANY = 4
+#: the same for several pieces, where coats of many parts are drawn together over two or three days: measured
+MANNERS_TOGETHER = (Manner(0.02, 60.0), Manner(0.04, 100.0), Manner(0.2), Manner(0.005, 160.0))
+
+#: manners tried, by tasks up to which: a plan of one piece stays a matter of a second, of sixty of ten
+_MANNERS_BY_TASKS = ((70, 7), (800, 4), (2000, 2), (10**9, 1))
+#: tasks above which coats are not drawn together in a pass of its own
+_MANY_TASKS = 2000
+
+
+def _manners(problem: Problem, tasks: int) -> tuple[Manner, ...]:
+    """What is tried."""
+    count = next(count for most, count in _MANNERS_BY_TASKS if tasks <= most)
+    return (MANNERS_TOGETHER if problem.work.pieces else MANNERS)[:count]
 
 
 def best_draft(problem: Problem) -> tuple[Draft, Manner]:
@@ -119,17 +148,18 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
     Where a plan was kept, its order is held to unless another is clearly better: little changes.
     """
     nodes = nodes_of(problem.work)
-    best = run_pass(problem, Manner(), None, None, nodes)
+    manners = _manners(problem, len(nodes))
+    chosen = manners[0] if problem.work.pieces else Manner()
+    best = run_pass(problem, chosen, None, None, nodes)
     lags = lags_of(best, nodes)
-    chosen = Manner()
-    for manner in MANNERS if len(nodes) <= _FEW_TASKS else MANNERS[:_MANNERS_MANY]:
+    for manner in manners:
         draft = run_pass(problem, manner, lags, None, nodes, best.floors)
         if draft.score < best.score:
             best, chosen = draft, manner
             lags = lags_of(draft, nodes)
-    near = run_pass(problem, Manner(chosen.alpha, 0.0), None, None, nodes, best.floors, best)
-    if near.score <= best.score:  # coats drawn together: earlier in the day where no dust is kept waiting
-        best = near
+    if len(nodes) <= _MANY_TASKS:  # coats drawn together: earlier in the day where no dust is kept waiting
+        near = run_pass(problem, Manner(chosen.alpha, 0.0), None, None, nodes, best.floors, best)
+        best = near if near.score <= best.score else best
     if problem.kept:
         draft = run_pass(problem, Manner(), None, None, nodes, best.floors, problem.kept)
         if draft.score[:2] <= best.score[:2] and draft.finish <= best.finish + _WORTH_A_CHANGE:

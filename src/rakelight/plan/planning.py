@@ -53,6 +53,10 @@ def build_problem(
     origin = earliest.replace(minute=0, second=0, microsecond=0)
     days = round(facts.figure("horizon_days").value.likely)
     hours = Hours(origin, windows(shop, origin, origin + timedelta(days=days)), shop.zone)
+    if work.pieces:  # of several pieces, as much longer as their work takes, and half again
+        share = sum(t.minutes.likely for j in work.jobs.values() for t in j.tasks) / max(1.0, hours.open)
+        days = round(days * (1 + 1.5 * share))
+        hours = Hours(origin, windows(shop, origin, origin + timedelta(days=days)), shop.zone)
     air = {name: hourly(shop, name, origin, days * 24) for name in shop.places}
     waits = Waits(facts, air, state.factors, day_of=hours.day_of_hour)
     settle = facts.figure("dust_settle_h").value.likely

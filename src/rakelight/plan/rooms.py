@@ -1,13 +1,48 @@
 """The places of the shop while a plan is laid out: wet surfaces keep dust out, dust must settle before a
-coat, and parts stand somewhere until they may be handled."""
+coat, and parts stand somewhere until they may be handled.
+
+Spans are kept in order of their start, with the longest of them: what may touch a moment is found by halving.
+"""
 
 from __future__ import annotations
 
-from bisect import insort
-from collections.abc import Iterator
+from bisect import bisect_left, insort
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from rakelight.plan.timeline import Hours, Span, minus
+
+
+@dataclass
+class Spans:
+    """Spans in order of their start; some may overlap."""
+
+    rows: list[Span] = field(default_factory=list)
+    longest: int = 0
+
+    def add(self, span: Span) -> None:
+        """One more."""
+        insort(self.rows, span)
+        self.longest = max(self.longest, span[1] - span[0])
+
+    def near(self, start: float, end: float) -> Sequence[Span]:
+        """Those that may touch the time from `start` to `end`, in order."""
+        first = bisect_left(self.rows, start - self.longest, key=_first)
+        return self.rows[first : bisect_left(self.rows, end, lo=first, key=_first)]
+
+
+def _first(span: Span) -> int:
+    return span[0]
+
+
+@dataclass(frozen=True, order=True)
+class _Stands:
+    """One lot that stands here."""
+
+    start: int
+    until: int
+    chain: str
+    takes: float
 
 
 @dataclass
@@ -18,60 +53,72 @@ class Room:
     places: float  # drying places
     settle: int  # minutes for dust to settle before a coat
     dusty_work: bool = True
-    wet: list[Span] = field(default_factory=list)
-    dust: list[Span] = field(default_factory=list)
-    standing: list[tuple[str, int, int, float]] = field(default_factory=list)  # chain, from, until, takes
+    wet: Spans = field(default_factory=Spans)
+    shut: Spans = field(default_factory=Spans)  # to dust: wet surfaces, and the time for it to settle before
+    dust: Spans = field(default_factory=Spans)
+    standing: list[_Stands] = field(default_factory=list)  # in order of start
+    of_chain: dict[str, list[_Stands]] = field(default_factory=dict)
+    longest: int = 0  # minutes that anything stands here
 
     def dust_in_the_way(self, start: int, dry: float) -> int | None:
         """Minute to try next for a coat wet from `start` to `dry`; None where no dust is in the way."""
-        latest = None
-        for a, b in self.dust:
-            if a < dry and b + self.settle > start:
-                latest = b + self.settle
-        return latest
+        ends = [b + self.settle for _, b in self.dust.near(start - self.settle, dry) if b + self.settle > start]
+        return max(ends, default=None)
 
-    def shut_to_dust(self) -> Iterator[Span]:
-        """Spans in which no dust may be made: wet surfaces, and the time for dust to settle before them."""
-        for a, b in self.wet:
-            yield a - self.settle, b
+    def open_to_dust(self, gap: Span) -> Iterator[Span]:
+        """The parts of a gap in which dust may be made."""
+        return minus(gap, self.shut.near(*gap))
 
     def full(self, start: int, until: float, takes: float, chain: str) -> int | None:
         """Minute to try next where a part finds no drying place; None where it does.
 
         A part that asks for more than all places is taken to stand alone.
         """
-        others = [s for s in self.standing if s[0] != chain and s[1] < until and s[2] > start]
+        first = bisect_left(self.standing, start - self.longest, key=_since)
+        last = bisect_left(self.standing, until, lo=first, key=_since)
+        others = [s for s in self.standing[first:last] if s.chain != chain and s.until > start]
         takes = min(takes, self.places)
-        if sum(s[3] for s in others) + takes <= self.places + 1e-9:
+        if sum(s.takes for s in others) + takes <= self.places + 1e-9:
             return None
-        for moment in sorted({start, *(s[1] for s in others if s[1] > start)}):
-            here = [s for s in others if s[1] <= moment < s[2]]
-            if here and sum(s[3] for s in here) + takes > self.places + 1e-9:
-                return min(s[2] for s in here)
+        for moment in sorted({start, *(s.start for s in others if s.start > start)}):
+            here = [s for s in others if s.start <= moment < s.until]
+            if here and sum(s.takes for s in here) + takes > self.places + 1e-9:
+                return min(s.until for s in here)
         return None
 
     def stand(self, chain: str, start: int, until: int, takes: float) -> None:
         """A part stands here from then on, until it may be handled."""
-        self.standing.append((chain, start, until, min(takes, self.places)))
+        self._add(_Stands(start, until, chain, min(takes, self.places)))
+
+    def _add(self, one: _Stands) -> None:
+        insort(self.standing, one)
+        self.of_chain.setdefault(one.chain, []).append(one)
+        self.longest = max(self.longest, one.until - one.start)
 
     def leave(self, chain: str, minute: int) -> None:
         """The part is taken from where it stood."""
-        self.standing = [
-            (c, a, min(b, max(a, minute)), n) if c == chain and b > minute else (c, a, b, n)
-            for c, a, b, n in self.standing
-        ]
+        for one in [s for s in self.of_chain.get(chain, ()) if s.until > minute]:
+            self.of_chain[chain].remove(one)
+            del self.standing[bisect_left(self.standing, one)]
+            if one.start < minute:
+                self._add(_Stands(one.start, minute, chain, one.takes))
 
     def lay(self, start: int, dry: int) -> None:
         """Something is wet here."""
-        insort(self.wet, (start, dry))
+        self.wet.add((start, dry))
+        self.shut.add((start - self.settle, dry))
 
     def raise_dust(self, span: Span) -> None:
         """Dusty work was done here."""
-        insort(self.dust, span)
+        self.dust.add(span)
 
     def newly_blocked(self, start: int, dry: float, hours: Hours) -> float:
         """Open minutes that a coat would take from dusty work beyond what wet surfaces take already."""
         if not self.dusty_work:
             return 0.0
-        fresh = minus((start, int(dry)), self.wet)
-        return sum(hours.open_minutes(a, b) for a, b in fresh)
+        span = (start, int(dry))
+        return sum(hours.open_minutes(a, b) for a, b in minus(span, self.wet.near(*span)))
+
+
+def _since(one: _Stands) -> int:
+    return one.start

@@ -9,6 +9,7 @@ from rakelight.errors import Misread
 from rakelight.plan.bounds import bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.model import Best
+from rakelight.plan.polish import polish
 from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.verify import verify
 
@@ -42,9 +43,15 @@ class Ask:
 
 
 def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None] | None = None) -> tuple[Draft, str]:
-    """A better plan where the exact solver is asked and finds one; and which solver's plan it is."""
-    if not ask.wants_exact(problem) or draft.stuck or verify(problem, draft):
+    """A better plan where seconds are given or the exact solver is asked; and which solver's plan it is.
+
+    Up to about 150 steps of one piece the exact solver; above, or with several pieces, the order is polished.
+    """
+    if draft.stuck or verify(problem, draft):
         return draft, "greedy"
+    if problem.work.pieces or not ask.wants_exact(problem):
+        seconds = ask.seconds or (_SECONDS if ask.solver == "exact" else 0.0)
+        return polish(problem, draft, seconds, tell) if seconds else draft, "greedy"
     from rakelight.plan.exact.solve import Effort, solve
 
     found, proof = solve(problem, draft, Effort(ask.seconds or _SECONDS), tell)

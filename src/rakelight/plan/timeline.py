@@ -21,6 +21,7 @@ class Hours:
         self.windows: list[Span] = [(self.minute(a), self.minute(b)) for a, b in windows]
         self.starts = [a for a, _ in self.windows]
         self.ends = [b for _, b in self.windows]
+        self.open = sum(b - a for a, b in self.windows)
         self.longest = max((b - a for a, b in self.windows), default=0)
         self._midnights = self._days(windows, 0)
         self._night_ends = self._days(windows, NIGHT_ENDS_AT)
@@ -103,7 +104,8 @@ class Busy:
             first = bisect_left(self.taken, (a, 0))
             if first and self.taken[first - 1][1] > a:
                 first -= 1
-            for c, d in self.taken[first:]:
+            for at_taken in range(first, len(self.taken)):
+                c, d = self.taken[at_taken]
                 if c >= b:
                     break
                 if c > a:

@@ -72,6 +72,7 @@ class Waits:
         self._root = Shape()
         self._melting: dict[str, tuple[Law, float] | None] = {}
         self._openings: dict[tuple[int, str], tuple[Lay, Openings]] = {}
+        self._alike: dict[tuple[Lay, str], Openings] = {}
 
     # -- ready ----------------------------------------------------------------------------------
 
@@ -339,7 +340,10 @@ class Waits:
         """The spans of starting hours of a coat in a place."""
         found = self._openings.get((id(lay), place))
         if found is None:
-            found = self._openings[id(lay), place] = (lay, openings(self.doses, self.clock, lay, place))
+            alike = self._alike.get((lay, place))
+            if alike is None:
+                alike = self._alike[lay, place] = openings(self.doses, self.clock, lay, place)
+            found = self._openings[id(lay), place] = (lay, alike)
         return found[1]
 
 
