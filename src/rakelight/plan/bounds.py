@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +38,9 @@ class Bound:
     which: str  # "waits", "maker's hours"
     late: float = 0.0  # minutes past the dates that no plan can save
     by_target: tuple[float, ...] = ()
+    finishes: dict[str, float] = field(default_factory=dict)  # of each piece, were it alone
+    total: float = 0.0  # sum of the finishes of several pieces
+    total_which: str = ""
 
     def gap(self, draft: Draft, start: float) -> float:
         """Share of the time from the start that the plan might still save, 0 where it is proven best."""
@@ -147,14 +150,17 @@ class Unhindered(Doing):
 
 def unhindered(problem: Problem) -> Draft:
     """The plan of a maker with endless hands and rooms, in the best air: no true plan does any step earlier."""
-    waits = _best_waits(problem)
-    trials = {key: trial for key, trial in problem.trials.items() if trial.passed}
-    easier = replace(problem, waits=waits, trials=trials, least_dry=5)
     nodes = nodes_of(problem.work)
-    doing = Unhindered(easier, nodes)
+    doing = Unhindered(eased(problem), nodes)
     for node in nodes.values():
         doing.place(node)
     return reckon(doing)
+
+
+def eased(problem: Problem) -> Problem:
+    """The problem in the best air, with no failed test to wait for and work put down at will."""
+    trials = {key: trial for key, trial in problem.trials.items() if trial.passed}
+    return replace(problem, waits=_best_waits(problem), trials=trials, least_dry=5)
 
 
 def _best_waits(problem: Problem) -> BestWaits:
@@ -173,10 +179,26 @@ def bound(problem: Problem, draft: Draft) -> Bound:
     free = unhindered(problem)
     targets = range(len(problem.targets))
     path = free.finish
-    late = sum(max(0.0, free.reached[n] - problem.targets[n].by) for n in targets if math.isfinite(free.reached[n]))
+    late = sum(
+        t.matters * max(0.0, free.reached[n] - t.by)
+        for n, t in enumerate(problem.targets) if math.isfinite(free.reached[n])
+    )  # fmt: skip
     found = [(path, "waits"), (_makers(problem, free, draft), "maker's hours")]
     minute, which = max(found, key=lambda f: f[0])
-    return Bound(min(minute, draft.finish), which, min(late, draft.late), tuple(free.reached[n] for n in targets))
+    by_target = tuple(free.reached[n] for n in targets)
+    total, total_which = _all_of_them(problem, free)
+    return Bound(
+        min(minute, draft.finish), which, min(late, draft.late), by_target, free.finishes,
+        min(total, draft.total), total_which,
+    )  # fmt: skip
+
+
+def _all_of_them(problem: Problem, free: Draft) -> tuple[float, str]:
+    if not problem.work.pieces:
+        return 0.0, ""
+    from rakelight.plan.crowd import crowded  # stands on this module
+
+    return crowded(problem, free)
 
 
 def _makers(problem: Problem, free: Draft, draft: Draft) -> float:
@@ -188,7 +210,7 @@ def _makers(problem: Problem, free: Draft, draft: Draft) -> float:
     nodes = nodes_of(problem.work)
     ways = _ways(nodes, free)
     rows = [
-        (laid.start, ways.get(key, 0.0), _worked(nodes[key].task))
+        (laid.start, ways.get(key, 0.0), worked(nodes[key].task))
         for key, laid in free.laid.items()
         if key in nodes and not laid.done and nodes[key].task.work != "none"
     ]
@@ -198,12 +220,13 @@ def _makers(problem: Problem, free: Draft, draft: Draft) -> float:
         work = 0.0
         for start, minutes in reversed(after):
             work += minutes
-            end = _when_worked(problem.hours, start, work)
+            end = when_worked(problem.hours, start, work)
             best = max(best, end + way)
     return best
 
 
-def _worked(task: Task) -> float:
+def worked(task: Task) -> float:
+    """Minutes of the maker's work that a step takes at the least."""
     if task.minutes.likely <= 0 and not task.lay:
         return 0.0
     return on_grid(task.minutes.likely + (0.0 if task.splittable and not task.lay else task.block_min))
@@ -218,7 +241,7 @@ def _ways(nodes: Mapping[str, Node], free: Draft) -> dict[str, float]:
                 after[earlier].append(key)
     known: dict[str, float] = {}
     for key in reversed(list(nodes)):
-        known[key] = max((_worked(nodes[k].task) + known.get(k, 0.0) for k in after[key]), default=0.0)
+        known[key] = max((worked(nodes[k].task) + known.get(k, 0.0) for k in after[key]), default=0.0)
     return known
 
 
@@ -228,7 +251,7 @@ def _some(values: list[float], most: int = 24) -> list[float]:
     return values[::step]
 
 
-def _when_worked(hours: Hours, start: float, work: float) -> float:
+def when_worked(hours: Hours, start: float, work: float) -> float:
     """The first minute by which so many open minutes have passed."""
     at = bisect_left(hours.ends, start)
     left = work

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 
 from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts
+from rakelight.plan.bounds import bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.greedy import Manner, best_draft, lags_of, run_pass
 from rakelight.plan.model import Due, Plan
 from rakelight.plan.problem import Problem, Target, Trial, nodes_of
 from rakelight.plan.result import plan_of
-from rakelight.plan.solving import Ask, best_possible, better
+from rakelight.plan.solving import Ask, best_of_each, best_possible, better
 from rakelight.plan.timeline import Hours, Span
 from rakelight.plan.together import piece_of
 from rakelight.plan.verify import verify
@@ -119,7 +120,10 @@ def make_plan(
     draft, manner = best_draft(problem)
     draft, solver = better(problem, draft, ask or Ask(), tell)
     dues, outlook = _dues(problem, draft, manner, odds)
-    plan = replace(plan_of(problem, draft, dues, now), best=best_possible(problem, draft, solver))
+    least = None if draft.stuck else bound(problem, draft)
+    plan = replace(plan_of(problem, draft, dues, now), best=best_possible(problem, draft, solver, least))
+    if least and problem.work.pieces:
+        plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))
     plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft)))
     reasons = whys(problem, draft, plan.placed)
     plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})

@@ -16,7 +16,7 @@ from rakelight.schedule.tasks import Task
 def reckon(doing: Doing) -> Draft:
     """The draft a pass has come to."""
     problem = doing.problem
-    reached = {n: _reached(doing, target) for n, target in enumerate(problem.targets)}
+    reached = {n: reached_by(doing, target) for n, target in enumerate(problem.targets)}
     late = 0.0
     for n, target in enumerate(problem.targets):
         late += target.matters * (max(0.0, reached[n] - target.by) if math.isfinite(reached[n]) else 1e7)
@@ -53,7 +53,8 @@ def _finishes(
     return found
 
 
-def _reached(doing: Doing, target: Target) -> float:
+def reached_by(doing: Doing, target: Target) -> float:
+    """Minute at which a target is met as the calendar stands; inf where it never is."""
     problem = doing.problem
     if target.is_step:
         ends = [doing.laid[t.id].end for t in _named(problem, target) if t.id in doing.laid]

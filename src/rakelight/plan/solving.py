@@ -6,11 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from rakelight.errors import Misread
-from rakelight.plan.bounds import bound
+from rakelight.plan.bounds import Bound, bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.model import Best
 from rakelight.plan.polish import polish
 from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.together import piece_of
 from rakelight.plan.verify import verify
 
 SOLVERS = ("auto", "greedy", "exact")
@@ -58,12 +59,37 @@ def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None]
     return found, "exact" if proof.rounds else "greedy"
 
 
-def best_possible(problem: Problem, draft: Draft, solver: str) -> Best | None:
-    """How near to the best possible a plan is; None where steps could not be placed."""
+def best_possible(problem: Problem, draft: Draft, solver: str, least: Bound | None = None) -> Best | None:
+    """How near to the best possible a plan is; None where steps could not be placed.
+
+    Of several pieces the gap is of the sum of their times from start to finish.
+    """
     if draft.stuck:
         return None
-    least = bound(problem, draft)
+    least = least or bound(problem, draft)
+    if problem.work.pieces:
+        begun = sum(_begin(problem, key) for key in problem.pieces)
+        gap_h = max(0.0, draft.total - least.total) / 60
+        proven = draft.total - least.total <= _GRID and draft.late - least.late <= _GRID
+        gap = 0.0 if proven else gap_h * 60 / max(1.0, draft.total - begun)
+        return Best(problem.hours.moment(least.minute), least.total_which, gap, gap_h, solver, proven)
     gap_h = max(0.0, draft.finish - least.minute) / 60
     proven = draft.finish - least.minute <= _GRID and draft.late - least.late <= _GRID
     gap = 0.0 if proven else least.gap(draft, problem.start)
     return Best(problem.hours.moment(least.minute), least.which, gap, gap_h, solver, proven)
+
+
+def best_of_each(problem: Problem, draft: Draft, solver: str, least: Bound) -> dict[str, Best]:
+    """The same of each of several pieces, against what it could be alone; empty for one."""
+    found = {}
+    for key in problem.work.pieces if not draft.stuck else ():
+        value, finish = least.finishes[key], draft.finishes[key]
+        proven = finish - value <= _GRID
+        gap = 0.0 if proven else max(0.0, finish - value) / max(1.0, finish - _begin(problem, key))
+        hours = max(0.0, finish - value) / 60
+        found[key] = Best(problem.hours.moment(value), "waits", gap, hours, solver, proven)
+    return found
+
+
+def _begin(problem: Problem, key: str) -> int:
+    return min((problem.begin(part) for part in problem.jobs if piece_of(part) == key), default=problem.start)
