@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from rakelight.facts.load import Facts
 from rakelight.plan.chill import chill_figure
-from rakelight.plan.laying import margins
+from rakelight.plan.laying import margins, met
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.hours import HOUR_S
@@ -90,18 +90,12 @@ def hourly_margins(
 Pairs = list[tuple[float, float]]
 
 
-def _within(spans: Pairs, opens: Iterable[tuple[float, float]]) -> Pairs:
+def _within(spans: Pairs, opens: Pairs) -> Pairs:
     """What lies in both, both in order."""
-    found: Pairs = []
-    at = 0
-    for begin, end in opens:
-        while at < len(spans) and spans[at][1] <= begin:
-            at += 1
-        n = at
-        while n < len(spans) and spans[n][0] < end:
-            found.append((max(begin, spans[n][0]), min(end, spans[n][1])))
-            n += 1
-    return [(a, b) for a, b in found if b > a]
+    rows = [([a for a, _ in row], [b for _, b in row]) for row in (spans, opens)]
+    starts, ends = met(*rows)
+    holds = ends > starts
+    return list(zip(starts[holds].tolist(), ends[holds].tolist(), strict=True))
 
 
 def _without(spans: Pairs, taken: Pairs) -> Pairs:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +19,10 @@ from rakelight.schedule.tasks import Lay
 
 #: hours are compared with this grain: less than a second
 _GRAIN_H = 1e-6
+
+
+#: begins or ends of spans, hours
+Hours = Sequence[float]
 
 
 class Openings:
@@ -111,17 +117,31 @@ def _latest_starts(sums: NDArray[np.float64], ends: NDArray[np.int64], need_h: f
 
 def _both(one: Openings, other: Openings) -> Openings:
     """Hours that lie in both."""
-    starts: list[float] = []
-    ends: list[float] = []
-    a = b = 0
-    while a < len(one.starts) and b < len(other.starts):
-        begin = max(one.starts[a], other.starts[b])
-        end = min(one.ends[a], other.ends[b])
-        if begin <= end:
-            starts.append(begin)
-            ends.append(end)
-        if one.ends[a] < other.ends[b]:
-            a += 1
-        else:
-            b += 1
-    return Openings(starts, ends)
+    starts, ends = met((one.starts, one.ends), (other.starts, other.ends))
+    return Openings(starts.tolist(), ends.tolist())
+
+
+def met(one: tuple[Hours, Hours], other: tuple[Hours, Hours]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Begins and ends of what lies in both of two rows of spans, each in order and apart.
+
+    >>> starts, ends = met(([0, 5], [3, 9]), ([2, 8, 9.5], [6, 8.5, 10]))
+    >>> starts.tolist(), ends.tolist()
+    ([2.0, 5.0, 8.0], [3.0, 6.0, 8.5])
+    """
+    (a0, a1), (b0, b1) = (tuple(np.asarray(row, dtype=np.float64) for row in rows) for rows in (one, other))
+    found = [_begun_in(a0, a1, b0, b1, "right"), _begun_in(b0, b1, a0, a1, "left")]
+    starts, ends = (np.concatenate(rows) for rows in zip(*found, strict=True))
+    order = np.argsort(starts, kind="stable")
+    return starts[order], ends[order]
+
+
+def _begun_in(
+    starts: NDArray[np.float64], ends: NDArray[np.float64], b0: NDArray[np.float64], b1: NDArray[np.float64],
+    side: Literal["left", "right"],
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:  # fmt: skip
+    """What lies in both and begins with a span of the first; "left": not at the same hour as one of the second."""
+    if not len(b0):
+        return np.zeros(0), np.zeros(0)
+    at = np.searchsorted(b0, starts, side=side) - 1
+    holds = (at >= 0) & (starts <= b1[at])
+    return starts[holds], np.minimum(ends, b1[at])[holds]
