@@ -88,7 +88,7 @@ def test_c12_the_edge_goes_first_and_it_is_told_what_to_do(board) -> None:
     answer = top(board(SAND, LACQUER.format(4), LEVELLED, part='arris = "sharp"'))
     assert answer.cut.arris > 0.5 > answer.cut.flat
     said = ids(answer)["cut-through-arris"]
-    assert "10 mm off the edge" in said and "P600" in said
+    assert "3/8 in off the edge" in said and "P600" in said
     assert 0.5 * UM_PER_MIL < answer.film.rub_um.likely < 1.4 * UM_PER_MIL
 
 

@@ -14,20 +14,23 @@ from rakelight.schedule.film_answers import FaceAnswer, Limits
 from rakelight.schedule.film_ledger import film_cv, fuses, odds
 from rakelight.schedule.pores_of import MOST_ADVISED, filler_words
 from rakelight.schedule.sheen_of import class_range
+from rakelight.units import show_film, show_length
 
 _EVEN = 0.5  # odds from which cutting through is a warning, not a note
+#: an arris is left alone so far while the flat is levelled, metric and inch. Source: case C12
+_OFF_EDGE = ("10 mm", "3/8 in")
 _FINE = 600  # a level begun with this or finer leaves shallow scratches to take out
 
 
-def advice(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterator[Finding]:
-    """Findings on one face; nothing where nothing is to be said."""
-    yield from _ceiling(face, facts)
-    yield from _loop(face, facts)
+def advice(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str = "") -> Iterator[Finding]:
+    """Findings on one face; nothing where nothing is to be said. `unit`, "in" for mil."""
+    yield from _ceiling(face, facts, unit)
+    yield from _loop(face, facts, unit)
     if face.film.rubbed:
-        yield from _more(face, facts)
-        yield from _last_coat(face, facts, limits)
-        yield from _arris(face, part, facts, limits)
-    yield from _pores(face, facts)
+        yield from _more(face, facts, unit)
+        yield from _last_coat(face, facts, limits, unit)
+        yield from _arris(face, part, facts, limits, unit)
+    yield from _pores(face, facts, unit)
     yield from _sheen(face, facts)
 
 
@@ -49,32 +52,33 @@ def coats_words(n: int) -> str:
     return f"{words[n] if n < len(words) else n} more coat{'' if n == 1 else 's'}"
 
 
-def _ceiling(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+def _ceiling(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     film, most = face.film.dry_um.likely, face.ceiling_um
     if film <= most:
         return
-    old = f", {face.film.old_um:.0f} um of it old film" if face.film.old_um else ""
-    says = f"{film:.0f} um of film{old}: more than {most:.0f} um cracks sooner or later."
+    old = f", {show_film(face.film.old_um, unit)} of it old film" if face.film.old_um else ""
+    says = f"{show_film(film, unit)} of film{old}: more than {show_film(most, unit)} cracks sooner or later."
     mend = "Strip the old film first, or take it down." if old else "Lay fewer or thinner coats, or level between them."
     source = facts.figure("film_ceiling_um").source
     yield _finding(face, "film-over-ceiling", Severity.WARNING, says, mend, source, film_um=film, ceiling_um=most)
 
 
-def _loop(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+def _loop(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     if face.scuff_um and going_round(face.coat_um, face.scuff_um):
-        says = f"Each coat puts on {face.coat_um:.0f} um and the scuff before the next takes about {face.scuff_um:.0f}."
+        coat, scuff = show_film(face.coat_um, unit), show_film(face.scuff_um, unit)
+        says = f"Each coat puts on {coat} and the scuff before the next takes about {scuff}."
         mend = "Lay two or three coats before each scuff, scuff with P400 or a grey pad, or lay the coats fuller."
         source = facts.figure("scuff_um").source
         yield _finding(face, "sanding-takes-the-coat", Severity.WARNING, says, mend, source, coat_um=face.coat_um)
 
 
-def _more(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+def _more(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     more, film = face.more, face.film
     floor = face.floor_um or 0.0
     source = facts.figure("rub_floor_um").source
     if film.dry_um.likely < floor:
-        there, takes = film.dry_um.likely, film.rub_um.likely
-        says = f"{there:.0f} um of film; rubbing takes {takes:.0f}, so have {floor:.0f} first."
+        there, takes, first = (show_film(um, unit) for um in (film.dry_um.likely, film.rub_um.likely, floor))
+        says = f"{there} of film; rubbing takes {takes}, so have {first} first."
         if more.floor is not None and more.floor <= more.room:
             mend = f"Lay {coats_words(more.floor)} before you level."
         else:
@@ -82,7 +86,7 @@ def _more(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
         yield _finding(face, "film-too-thin-to-rub", Severity.NOTE, says, mend, source, coats=float(more.number))
 
 
-def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits) -> Iterator[Finding]:
+def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits, unit: str) -> Iterator[Finding]:
     film, top = face.film, face.film.top
     if top is None or face.cut.flat <= limits.flat:
         return
@@ -97,12 +101,13 @@ def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits) -> Iterator[Findi
         return
     need = film_for(limits.flat, film.rub_um.likely, film_cv(top.by, facts), facts.likely("removal_cv_hand"))
     wet = need / top.solids if top.solids else 0.0
-    says = f"{chance} rubbing goes through the last coat ({film.last_um.likely:.0f} um), and a contour line shows."
+    last = show_film(film.last_um.likely, unit)
+    says = f"{chance} rubbing goes through the last coat ({last}), and a contour line shows."
     most = facts.materials[top.material].wet_film_um.get(top.by)
     if most and wet > most.high:
-        full = f"no one coat is full enough for it ({need:.0f} um dry), so rub only the nibs off"
+        full = f"no one coat is full enough for it ({show_film(need, unit)} dry), so rub only the nibs off"
     else:
-        full = f"make the last one {need:.0f} um dry, about {wet:.0f} um wet, {_finer(face)}"
+        full = f"make the last one {show_film(need, unit)} dry, about {show_film(wet, unit)} wet, {_finer(face)}"
     mend = f"These coats do not melt together: {full}; or leave it as laid."
     figures = {"odds": face.cut.flat, "need_um": need}
     severity = Severity.WARNING if face.cut.flat >= _EVEN else Severity.NOTE
@@ -120,7 +125,7 @@ def _first_grit(face: FaceAnswer) -> int:
     return level.first_grit or level.grit if level else 0
 
 
-def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterator[Finding]:
+def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str) -> Iterator[Finding]:
     film, top = face.film, face.film.top
     if top is None or face.cut.arris <= limits.arris:
         return
@@ -130,12 +135,12 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterat
     eased = odds((1.0, 0.0), (at_stake * rounded / share, film.arris_rub_um.likely), top.by, facts)[1]
     says = (
         f"{times_in(face.cut.arris)} a spot of the arris is cut through{'' if whole else ' to the coat beneath'}: "
-        f"{at_stake:.0f} um there, about {film.arris_rub_um.likely:.0f} taken."
+        f"{show_film(at_stake, unit)} there, about {show_film(film.arris_rub_um.likely, unit)} taken."
     )
     round_mm = facts.likely("arris_round_mm")
-    ways = ["Stay 10 mm off the edge and touch it only with the last, softest step"]
+    ways = [f"Stay {_OFF_EDGE[unit == 'in']} off the edge and touch it only with the last, softest step"]
     if part.arris_mm < round_mm and share < rounded and eased < face.cut.arris / 2:
-        ways.append(f"or round the arris to {round_mm:.0f} mm before finishing ({times_in(eased).lower()} then)")
+        ways.append(f"or round the arris to {show_length(round_mm, unit)} before finishing ({times_in(eased).lower()} then)")
     if face.more.arris is not None and 0 < face.more.arris <= face.more.room:
         ways.append(f"or lay {coats_words(face.more.arris)} before you level")
     first = _first_grit(face)
@@ -146,7 +151,7 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits) -> Iterat
     yield _finding(face, "cut-through-arris", severity, says, "; ".join(ways) + ".", source, odds=face.cut.arris)
 
 
-def _pores(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
+def _pores(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     word = face.wanted or (face.sheen.word if face.sheen else "")
     limit = facts.filler_limits.get(word)
     if face.filler is None or face.wood is None or limit is None or limit.likely_um is None or face.dip_um is None:
@@ -156,9 +161,10 @@ def _pores(face: FaceAnswer, facts: Facts) -> Iterator[Finding]:
         return
     filled = any(layer.kind == "filler" for layer in face.film.stack.layers)
     rest = facts.figure("shrink_back_days").value
-    says = f"Pores of {face.wood.name} keep a dip of {face.dip_um:.0f} um; in {word} over {limit.likely_um:g} um shows."
+    dip, passes = show_film(face.dip_um, unit), show_film(limit.likely_um, unit)
+    says = f"Pores of {face.wood.name} keep a dip of {dip}; in {word} over {passes} shows."
     cut = face.dip_um - limit.likely_um
-    flush = f"; or cut the film back {cut:.0f} um, flush, and lay the last coat anew"
+    flush = f"; or cut the film back {show_film(cut, unit)}, flush, and lay the last coat anew"
     flush = flush if filled and cut < face.film.dry_um.likely / 2 else ""
     takes = filler_words(face.film.stack, face.wood, limit, facts)
     fill = f"{'In all' if filled else 'Fill with'} {takes}, sanded flush,"

@@ -94,6 +94,7 @@ def piece_film(
 
     held = limits or Limits.of(facts)
     known: dict[object, FaceAnswer] = {}
+    unit = work.piece.unit
     found: dict[str, list[FaceAnswer]] = {}
     for name, films in ledger(work, facts, old, parts).items():
         job = work.jobs[name]
@@ -109,7 +110,7 @@ def piece_film(
             if key not in known:
                 known[key] = _answer(film, job.part, said, wood, facts, held)
             answer = replace(known[key], film=film, cut=cut_odds(film, job.part.arris_length_mm, facts))
-            found[name].append(replace(answer, findings=tuple(advice(answer, job.part, facts, held))))
+            found[name].append(replace(answer, findings=tuple(advice(answer, job.part, facts, held, unit))))
     return found
 
 

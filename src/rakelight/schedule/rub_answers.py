@@ -39,7 +39,7 @@ class SheenAnswer:
         """One sentence for a maker."""
         gu, (low, high) = self.sheen.gu, self.words
         doubt = f"it may come out {low} or {high}" if low != high else "hardly anything moves that"
-        whose = "your own panel" if self.measured else "book figures, a class either way"
+        whose = "from one reading on your own panel, a class either way" if self.measured else "book figures, a class either way"
         return (
             f"{self.finish}, last rubbed with {self.last}: {self.sheen.word}, about {gu.likely:.0f} GU at 60 degrees "
             f"({gu.low:.0f} to {gu.high:.0f}; {whose}); {doubt}. A smooth film of it gives {self.most_gu:.0f} at most."
@@ -172,7 +172,7 @@ def sheen_answer(
             most = gloss.most_gu(index)
             says = f"A reading of {reading_gu:g} GU fixes nothing: this film reads {gloss.FLOOR_GU:.0f} to {most:.0f}."
             raise Misread(says, "Read a panel rubbed to satin or semi-gloss, at 60 degrees.")
-        scale = Spread.exact(own)
+        scale = refitted_um(own)
     sheen = rubbed_sheen(abrasive, index, facts, scale)
     if sheen is None:
         raise Misread(f"How bright {said} leaves a film is not known.", "Write a paper, powder, wool or pad.")
