@@ -140,7 +140,8 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str
     round_mm = facts.likely("arris_round_mm")
     ways = [f"Stay {_OFF_EDGE[unit == 'in']} off the edge and touch it only with the last, softest step"]
     if part.arris_mm < round_mm and share < rounded and eased < face.cut.arris / 2:
-        ways.append(f"or round the arris to {show_length(round_mm, unit)} before finishing ({times_in(eased).lower()} then)")
+        then = f"{times_in(eased).lower()} then"
+        ways.append(f"or round the arris to {show_length(round_mm, unit)} before finishing ({then})")
     if face.more.arris is not None and 0 < face.more.arris <= face.more.room:
         ways.append(f"or lay {coats_words(face.more.arris)} before you level")
     first = _first_grit(face)
