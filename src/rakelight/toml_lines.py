@@ -17,6 +17,7 @@ class _Scanner:
         self.line = 1
         self.lines: dict[Spot, int] = {}
         self.counts: dict[Spot, int] = {}
+        self.headers: list[tuple[Spot, int]] = []
 
     def peek(self) -> str:
         return self.text[self.at] if self.at < len(self.text) else ""
@@ -115,6 +116,7 @@ class _Scanner:
             spot = (*spot, number)
         for n in range(1, len(spot) + 1):
             self.lines.setdefault(spot[:n], line)
+        self.headers.append((spot, line))
         return spot
 
     def placed(self, words: tuple[str, ...]) -> Spot:
@@ -134,12 +136,25 @@ def index_lines(text: str) -> dict[Spot, int]:
     >>> lines["part", "top", "steps", 0, "do"]
     4
     """
+    return _scanned(text).lines
+
+
+def sections(text: str) -> list[tuple[Spot, int]]:
+    """Headings of a valid TOML text in order: path and line, counted from 1.
+
+    >>> sections("a = 1\\n[part.top]\\n[[part.top.extra]]")
+    [(('part', 'top'), 2), (('part', 'top', 'extra', 0), 3)]
+    """
+    return _scanned(text).headers
+
+
+def _scanned(text: str) -> _Scanner:
     scan = _Scanner(text)
     spot: Spot = ()
     while True:
         scan.skip()
         if not scan.peek():
-            return scan.lines
+            return scan
         if scan.peek() == "[":
             spot = scan.header()
         else:
