@@ -97,12 +97,15 @@ def _care(ones: list[Finished], facts: Facts) -> FinishCare:
     )
     names = list(dict.fromkeys(name for one in ones for name in one.names))
     parts = ", ".join(names)
+    if top.redissolves.startswith("yes") and top.coats_join.startswith("fuse"):
+        stands = (*stands, _SOFTENS)
     return FinishCare(parts[:1].upper() + parts[1:].lower(), first.says, stands, _clean(top), _mend(top, first.waxed))
 
 
 def _clean(top: Material) -> tuple[str, ...]:
     wet = "barely damp" if top.resistance.get("water", 1) <= 2 else "damp"
     said = [f"Dust with a soft dry cloth. For more, a {wet} cloth along the grain, then dry it at once."]
+    said.append(_PLASTIC)
     spirits = "alcohol, " if top.resistance.get("alcohol", 1) <= 3 else ""
     said.append(f"No {spirits}ammonia, solvent, scouring powder or silicone polish: silicone spoils any later repair.")
     return tuple(said)
@@ -122,6 +125,10 @@ def _mend(top: Material, waxed: bool) -> tuple[str, ...]:
     return tuple(said)
 
 
+#: Source: case C40: softeners of plastic go into nearly any finish, cured or not
+_PLASTIC = "No soft plastic, vinyl cloth or rubber feet on it, ever: they stick to any finish in time. Felt is well."
+#: Source: case C39: what has dried by losing its solvent softens again under warmth and weight
+_SOFTENS = "Warmth and weight make it soft again: never face to face in a box, paper between, on edge, out of hot cars."
 _RAG = "Rags wet with oil can take fire by themselves: lay each one flat outdoors to dry, or sink it in water."
 
 
@@ -139,8 +146,8 @@ def _use(work: Work, plan: Plan, state: State) -> str:
     high = max(h for h in highs if h)
     return (
         f"Last coat {full_day(max(state.done[t.id].start for t in told))}. It goes on hardening: full use from "
-        f"about {full_day(likely)}, by {full_day(high)} at the latest. Until then handle it gently and lay nothing "
-        "on it for long."
+        f"about {full_day(likely)}, by {full_day(high)} at the latest. Until then handle it gently, lay nothing "
+        "on it for long and do not write on it."
     )
 
 

@@ -1,0 +1,37 @@
+"""What must hold of any film: more solids never thinner, more coats never likelier through, more scuffs never thicker."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rakelight.physics import abrasion, cutting, film
+
+solids = st.floats(0.02, 1.0)
+um = st.floats(0.5, 300.0)
+cvs = st.floats(0.05, 0.6)
+
+
+@given(um, solids, solids)
+def test_more_solids_never_thinner(wet: float, one: float, other: float) -> None:
+    less, more = sorted((one, other))
+    assert film.dry_um(wet, less) <= film.dry_um(wet, more)
+
+
+@given(um, st.integers(1, 12), st.floats(0.0, 60.0), cvs, cvs)
+def test_more_coats_never_likelier_to_go_through(coat: float, n: int, off: float, cv: float, hand: float) -> None:
+    """Of coats that melt into one film."""
+    chances = [cutting.chance(coat * k, off, cv, hand) for k in (n, n + 1)]
+    assert chances[1] <= chances[0]
+
+
+@given(um, st.floats(0.0, 20.0), st.floats(0.0, 20.0), st.integers(1, 12))
+def test_an_extra_scuff_never_thicker(coat: float, scuff: float, more: float, n: int) -> None:
+    assert abrasion.built_um(n, coat, scuff + more) <= abrasion.built_um(n, coat, scuff)
+
+
+@given(um, st.floats(0.0, 60.0), st.floats(0.0, 60.0), cvs, cvs)
+def test_taking_more_is_never_less_likely_through(
+    there: float, off: float, more: float, cv: float, hand: float
+) -> None:
+    assert cutting.chance(there, off, cv, hand) <= cutting.chance(there, off + more, cv, hand)
