@@ -1,4 +1,4 @@
-"""What must hold of any film: more solids never thinner, more coats never likelier through, more scuffs never thicker."""
+"""Of any film: more solids never thinner, more coats never likelier through, more scuffs never thicker."""
 
 from __future__ import annotations
 
