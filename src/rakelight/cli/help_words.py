@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 _LONGEST = 64
-_KINDS = {"int": "NUMBER", "integer": "NUMBER", "float": "NUMBER", "Path": "FILE", "path": "FILE"}
+_KINDS = {"integer": "NUMBER", "float": "NUMBER", "path": "FILE"}
 
 
 def in_plain_words(command: Any) -> Any:
@@ -16,9 +16,7 @@ def in_plain_words(command: Any) -> Any:
         for param in one.params:
             if getattr(param, "is_flag", False):
                 continue
-            if param.param_type_name == "argument":
-                param.display_type_rich = _nothing
-            elif param.metavar is None:
+            if param.param_type_name == "option" and param.metavar is None:
                 param.metavar = _KINDS.get(_of(param), "WORDS")
     return command
 
@@ -37,10 +35,4 @@ def _short(says: str) -> str:
 
 def _of(param: Any) -> str:
     """The name of what a parameter is read as."""
-    if hasattr(param, "type_descriptor"):  # the option reader of a later make
-        return "Path" if param.type_descriptor.is_path else str(param.bare_type())
     return str(param.type.name)
-
-
-def _nothing(ctx: object) -> str:
-    return ""

@@ -101,13 +101,19 @@ class Clock:
             self._slow[key] = found
         return found
 
-    def added(self, law: Law, place: str, high_over_likely: float, share: float, hours: int) -> Floats:
-        """As `slowed`, an array over the first hours; share, how far out toward the high end (0: likely)."""
+    def added(self, law: Law, place: str, high_over_likely: float, steps: int, hours: int) -> list[Floats]:
+        """As `slowed`, arrays over the first hours: likely, then each eighth further out; likely alone where cold
+        draws nothing out."""
         rate = self.rate(law, place)[:hours]
-        width = self._width(place) if share > 0 and law.cold_widens else None
-        if width is not None:
-            rate = rate / drying.cold_slowing(width[:hours], high_over_likely, share)
-        return np.concatenate(([0.0], np.cumsum(rate)))
+        width = self._width(place) if steps > 0 and law.cold_widens else None
+        if width is None:
+            return [_sums(rate)]
+        eighth = drying.cold_slowing(width[:hours], high_over_likely, 1 / _STEPS)  # to the nth power: n eighths
+        found = [_sums(rate)]
+        for _ in range(steps):
+            rate = rate / eighth
+            found.append(_sums(rate))
+        return found
 
     def rate(self, law: Law, place: str) -> Floats:
         """Rate of a law in each hour, 1 in the air of the tables.
@@ -241,9 +247,13 @@ def done_at(sums: Sums, hour: float) -> float:
     return here + (sums[at + 1] - here) * (hour - at)
 
 
-def _added(rate: Floats) -> Sums:
+def _sums(rate: Floats) -> Floats:
     sums = np.empty(len(rate) + 1)
     sums[0] = 0.0
     np.cumsum(rate, out=sums[1:])
-    found: Sums = sums.tolist()
+    return sums
+
+
+def _added(rate: Floats) -> Sums:
+    found: Sums = _sums(rate).tolist()
     return found

@@ -66,7 +66,7 @@ class Follow:
 
     def _begin(self, k: int, out: Mask) -> None:
         """A step with nothing before it: open, or passed by."""
-        stay, gone = np.flatnonzero(~out), np.flatnonzero(out)
+        stay, gone = (~out).nonzero()[0], out.nonzero()[0]
         self._arrive(stay, np.full(len(stay), k))
         self._pass_by(gone, np.full(len(gone), k))
         self._let_go(gone, np.full(len(gone), k))
@@ -89,10 +89,10 @@ class Follow:
         if not len(rows):
             return False
         start = self._earliest(rows, cols)
-        first = np.flatnonzero(np.concatenate(([True], rows[1:] != rows[:-1])))
+        first = np.concatenate(([True], rows[1:] != rows[:-1])).nonzero()[0]
         sizes = np.diff(np.append(first, len(rows)))
         rated = start + (np.arange(len(rows)) - np.repeat(first, sizes)) * 1e-3
-        won = np.flatnonzero(rated == np.repeat(np.minimum.reduceat(rated, first), sizes))
+        won = (rated == np.repeat(np.minimum.reduceat(rated, first), sizes)).nonzero()[0]
         self._do(rows[won], cols[won], start[won])
         return True
 
@@ -125,7 +125,7 @@ class Follow:
         g = self.g
         length = self._length(rows, cols, start)
         end = np.where(g.bare[cols], start, start + length)
-        split = np.flatnonzero(g.split[cols])
+        split = g.split[cols].nonzero()[0]
         end[split] = g.hours.finish(start[split], length[split])
         end = np.minimum(end, g.last)
         self.free[rows] = np.where(g.bare[cols], self.free[rows], end)
@@ -141,10 +141,10 @@ class Follow:
         self.event[rows, g.slot[cols]] = laid
         self.freed[rows, cols] = self._later(end, g.wait_h[cols], g.wait_night[cols])
         place = g.place[cols]
-        dusty = np.flatnonzero(g.dusty[cols])
+        dusty = g.dusty[cols].nonzero()[0]
         at = rows[dusty], place[dusty]
         self.dust[at] = np.maximum(self.dust[at], end[dusty])
-        lays = np.flatnonzero(g.lays[cols])
+        lays = g.lays[cols].nonzero()[0]
         at = rows[lays], place[lays]
         dry = np.maximum(self._latest(g.dry, rows[lays], cols[lays]), laid[lays]) * 60
         self.wet[at] = np.maximum(self.wet[at], dry)
@@ -183,7 +183,7 @@ class Follow:
         self.hours[rows, cols] = self.hours[rows, self.steps + cols] = end / 60
         self.freed[rows, cols] = end
         earlier = self.g.earlier[cols]
-        known = np.flatnonzero(earlier >= 0)
+        known = (earlier >= 0).nonzero()[0]
         self.event[rows[known], cols[known]] = self.event[rows[known], earlier[known]]
 
     # -- waits ----------------------------------------------------------------------------------
@@ -201,13 +201,13 @@ class Follow:
         ready = np.maximum(ready, g.sure_from[cols])
         last = _most(owner, self.hours[rows[owner], self.steps + before] * 60, len(rows), self.begin)
         ready = np.maximum(ready, self._later(last, g.least_h[cols], g.least_night[cols]))
-        day = np.flatnonzero(g.day_before[cols] >= 0)
+        day = (g.day_before[cols] >= 0).nonzero()[0]
         if len(day):
             earlier = self.hours[rows[day], g.day_before[cols[day]]] * 60
             ready[day] = np.maximum(ready[day], g.hours.next_day(earlier))
         ready = np.maximum(ready, self._latest(g.asked, rows, cols) * 60)
         for k in g.rests.keys() & set(cols.tolist()):
-            same = np.flatnonzero(cols == k)
+            same = (cols == k).nonzero()[0]
             for rest, want in g.rests[k]:
                 ready[same] = np.maximum(ready[same], self._rested(rest, want, rows[same]) * 60)
         self._set_window(rows, cols, last)
@@ -215,7 +215,7 @@ class Follow:
 
     def _set_window(self, rows: Ints, cols: Ints, last: Floats) -> None:
         g = self.g
-        some = np.flatnonzero(g.scuff[cols] > 0)
+        some = (g.scuff[cols] > 0).nonzero()[0]
         if not len(some):
             return
         rows, cols = rows[some], cols[some]
@@ -242,7 +242,7 @@ class Follow:
         w = self.g.wants
         begin = self.event[rows, w.event[wants]] if start is None else start
         dose = self.dose[rows, wants]
-        under = np.flatnonzero(w.beneath[wants, -1] >= 0) if w.beneath.shape[1] else np.zeros(0, np.int64)
+        under = (w.beneath[wants, -1] >= 0).nonzero()[0] if w.beneath.shape[1] else np.zeros(0, np.int64)
         if len(under):
             dose[under] += self._short(rows[under], wants[under])
         return self._until(rows, wants, begin, dose)
@@ -256,14 +256,14 @@ class Follow:
         now, need = now.copy(), need.copy()
         for n in range(w.row.shape[1]):
             leave = self.hours[rows[todo], w.left_at[wants[todo], n]]
-            here = np.flatnonzero(leave > now[todo])
+            here = (leave > now[todo]).nonzero()[0]
             at, leave = todo[here], leave[here]
             row = w.row[wants[at], n] + np.minimum(cold[at], w.more[wants[at], n])
             begun = rates.done_at(row, now[at])
             end = rates.reach(row, now[at], begun + need[at])
             over = end <= leave
             found[at[over]] = end[over]
-            on = np.flatnonzero(~over)
+            on = (~over).nonzero()[0]
             if not len(on) and len(here) == len(todo):
                 break
             need[at[on]] -= rates.done_at(row[on], leave[on]) - begun[on]
@@ -278,7 +278,7 @@ class Follow:
         total = np.zeros(len(rows))
         for n in range(w.row.shape[1]):
             leave = np.maximum(now, np.minimum(end, self.hours[rows, w.left_at[wants, n]]))
-            at = np.flatnonzero(leave > now)
+            at = (leave > now).nonzero()[0]
             if len(at):
                 row = w.row[wants[at], n] + np.minimum(cold[at], w.more[wants[at], n])
                 total[at] += rates.done_at(row, leave[at]) - rates.done_at(row, now[at])
@@ -292,7 +292,7 @@ class Follow:
         deep = w.beneath.shape[1]
         for n in range(deep):
             lower = w.beneath[wants, n]
-            at = np.flatnonzero(lower >= 0)
+            at = (lower >= 0).nonzero()[0]
             over = w.beneath[wants[at], n + 1] if n + 1 < deep else wants[at]
             low = lower[at]
             got = self._passed(
@@ -331,6 +331,6 @@ def _most(owner: Ints, values: Floats, count: int, least: float) -> Floats:
     """The largest of each owner's values, not under the least; owners stand in order."""
     found = np.full(count, least)
     if len(owner):
-        first = np.flatnonzero(np.concatenate(([True], owner[1:] != owner[:-1])))
+        first = np.concatenate(([True], owner[1:] != owner[:-1])).nonzero()[0]
         found[owner[first]] = np.maximum(np.maximum.reduceat(values, first), least)
     return found

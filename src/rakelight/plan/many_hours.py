@@ -36,9 +36,9 @@ class Rates:
         widens = law.cold_widens and ratio > 1.0
         key = (law, place or self.clock.first, ratio if widens else 1.0)
         if key not in self._at:
-            more = MOST_STEPS if widens else 0
-            self._at[key] = (len(self._rows), more)
-            self._rows += [self.clock.added(law, key[1], ratio, n / STEPS, self.hours) for n in range(more + 1)]
+            rows = self.clock.added(law, key[1], ratio, MOST_STEPS if widens else 0, self.hours)
+            self._at[key] = (len(self._rows), len(rows) - 1)
+            self._rows += rows
         return self._at[key]
 
     def flat(self) -> Floats:
@@ -66,7 +66,7 @@ class Rates:
         """Hour, from a start on, at which the lifted sum reaches a target; the last hour where it never does."""
         flat = self.flat()
         first = row * self.length
-        at = np.searchsorted(flat, target)
+        at = flat.searchsorted(target)
         at = np.minimum(np.maximum(at, first + 1), first + (self.length - 1))
         before = flat[at - 1]
         share = (target - before) / np.maximum(flat[at] - before, 1e-12)
@@ -86,7 +86,7 @@ class OpenHours:
         self.longest = float(hours.longest)
         self.before = np.concatenate(([0.0], np.cumsum(self.sizes)))
         ticks = np.arange(0, last + 2 * GRID, GRID)
-        self._at = np.searchsorted(self.ends, ticks, "right")
+        self._at = self.ends.searchsorted(ticks, "right")
         self.midnights = np.array(list(_midnights(hours.next_day, last)), dtype=np.float64)
 
     def window(self, minute: Floats) -> Ints:
@@ -110,17 +110,17 @@ class OpenHours:
         """End of work that is put down at each break and taken up after it."""
         at = self.window(start)
         target = self.before[at] + (start - self.starts[at]) + minutes
-        to = np.searchsorted(self.before, target, "left") - 1
+        to = self.before.searchsorted(target, "left") - 1
         return np.asarray(self.starts[to] + target - self.before[to])
 
     def next_day(self, minute: Floats) -> Floats:
         """The next local midnight."""
-        at = np.searchsorted(self.midnights, minute, "right")
+        at = self.midnights.searchsorted(minute, "right")
         return self.midnights[np.minimum(at, len(self.midnights) - 1)]
 
     def day(self, minute: Floats) -> Ints:
         """Number of the local day."""
-        return np.searchsorted(self.midnights, minute, "right")
+        return self.midnights.searchsorted(minute, "right")
 
     def after_a_night(self, minute: Floats) -> Floats:
         """The next opening on a later local day."""
