@@ -20,6 +20,7 @@ from rakelight.plan.chances import full_course
 from rakelight.plan.drivers import drivers
 from rakelight.plan.follow import Follow
 from rakelight.plan.greedy import best_draft
+from rakelight.plan.ground import Ground
 from rakelight.plan.latest import latest_keeping
 from rakelight.plan.many_hours import Floats
 from rakelight.plan.model import Due, Odds, Plan
@@ -252,11 +253,18 @@ def test_no_wait_drives_what_is_never_either_way_or_never_once_it_is_calm() -> N
     assert drivers(Stub(30 * 1440.0, math.inf)) == ()
 
 
-def test_scenarios_are_followed_as_far_as_the_air_is_known() -> None:
+def test_a_stretch_of_the_air_tells_what_the_whole_of_it_tells() -> None:
     outlook = outlook_of("music-cabinet", "shop-winter")
     horizon = outlook.problem.facts.figure("horizon_days").value.likely
+    near, last = outlook.reached(), outlook.ground.last
+    assert last < outlook.whole / 2
+    outlook.ground = Ground(outlook.course, outlook.whole)
     assert outlook.ground.last >= (horizon - 2) * 1440
-    assert np.all(np.isfinite(outlook.reached()))
+    far = outlook.reached()
+    assert np.all(np.isfinite(far))
+    ended = np.isfinite(near)
+    assert ended.all(axis=1).mean() >= 0.95 and np.array_equal(near[ended], far[ended])
+    assert np.all(far[~ended] >= last - 1440)
 
 
 def test_tenths_are_half_up_and_neither_certain_nor_hopeless() -> None:
