@@ -14,7 +14,8 @@ from rakelight.facts import load
 from rakelight.papers.bundle import Source, papers
 from rakelight.papers.render.press import press
 
-#: pdfinfo says so of a file whose mark "Suspects" is false; ISO 32000-1, table 321, has it a boolean: no fault of ours
+#: pdfinfo says so of a file whose mark "Suspects" is false; ISO 32000-1, table 321
+#: (from memory, not looked up), has it a boolean: no fault of ours
 _KNOWN = "Syntax Error: Suspects object is wrong type (boolean)"
 
 

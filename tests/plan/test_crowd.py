@@ -14,7 +14,6 @@ from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.polish import polish
 from rakelight.plan.problem import Problem
 from rakelight.plan.together import apart, together, together_wishes
-from rakelight.shop.model import Place
 
 
 def alike(count: int) -> Problem:
@@ -40,7 +39,6 @@ def test_endless_drying_places_do_not_beat_it_either() -> None:
     problem = alike(4)
     places = {n: replace(p, drying_places=1000) for n, p in problem.shop.places.items()}
     wide = replace(problem, shop=replace(problem.shop, places=places), settle=0)
-    assert all(isinstance(p, Place) for p in places.values())
     least, which = crowded(wide, unhindered(wide))
     draft, _ = best_draft(wide)
     draft = polish(wide, draft, 30.0, tries=5)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import timedelta
 from functools import cache
 from pathlib import Path
@@ -18,7 +18,7 @@ from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.together import apart, own_name, piece_of, together, together_state, together_wishes
 from rakelight.plan.verify import verify
 from rakelight.schedule.tasks import Work
-from rakelight.state.model import Fact, State, Trial
+from rakelight.state.model import Again, Fact, State, Trial
 from rakelight.units import read_date
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -150,3 +150,21 @@ def test_facts_of_one_piece_hold_among_others() -> None:
 
 def test_names_come_back() -> None:
     assert own_name("bench:top/oil-1") == "top/oil-1" and piece_of("top/oil-1") == ""
+
+
+def test_all_that_happened_to_each_piece_is_kept_under_its_own_key() -> None:
+    """Every kind of thing the log tells, for two pieces whose steps have the same names."""
+    at = desk_of("one-board").now
+    full = State(
+        {"top/oil-1": Fact("top/oil-1", at, at)}, (Trial("top/oil-2", "sand", at, False),), {"top/oil": 3},
+        {"drying:shellac_dewaxed": 1.2}, ("dull day",), {"top/oil-1": at}, {"top/wax": at}, frozenset({"top/fill"}),
+        (Again(("top/sand",), "top/wax", at),), {"top/oil-1": 80.0}, {"top/wax": 12.0}, {"top/oil-1": 25.0}, 2,
+    )  # fmt: skip
+    assert all(getattr(full, one.name) != getattr(State(), one.name) for one in fields(State))
+    both = together_state({"a": full, "b": full})
+    for name in ("done", "coats_taken", "kept", "started", "skipped", "used_ml", "used_g", "took_min"):
+        one, found = getattr(full, name), getattr(both, name)
+        assert set(found) == {f"{key}:{k}" for key in ("a", "b") for k in one}, name
+    assert [(*a.tasks, a.before) for a in both.again] == [(f"{k}:top/sand", f"{k}:top/wax") for k in ("a", "b")]
+    assert [t.task for t in both.trials] == ["a:top/oil-2", "b:top/oil-2"]
+    assert both.factors == full.factors and both.finished_jobs == 2

@@ -23,7 +23,7 @@ def test_core_and_fipy_agree_at_the_same_step(monkeypatch: pytest.MonkeyPatch) -
     assert np.abs(ours - theirs).max() < 0.01 * moved
 
 
-def test_a_wrong_film_would_be_seen(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_wrong_diffusivity_would_be_seen(monkeypatch: pytest.MonkeyPatch) -> None:
     """The twin: with another diffusivity in the core alone the two part."""
     pytest.importorskip("fipy")
     monkeypatch.setattr(wood, "DAYS", DAYS)

@@ -7,8 +7,9 @@ With one piece alone nothing is renamed. With more, a part is "music-cabinet:cas
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import datetime
+from typing import Any, TypeVar
 
 from rakelight.errors import Finding
 from rakelight.piece.model import Face, Part, Piece
@@ -19,6 +20,8 @@ from rakelight.state.model import State
 
 #: between the key of a piece and the name of a part
 MARK = ":"
+
+_Value = TypeVar("_Value")
 
 
 def under(key: str, name: str) -> str:
@@ -117,17 +120,40 @@ def together_state(states: Mapping[str, State]) -> State:
     """What has happened to several pieces as one; this shop's factors are the same for all."""
     if len(states) == 1:
         return next(iter(states.values()))
-    found = State()
-    for key, state in states.items():
-        found = State(
-            {**found.done, **{under(key, k): replace(f, task=under(key, f.task)) for k, f in state.done.items()}},
-            (*found.trials, *(replace(t, task=under(key, t.task)) for t in state.trials)),
-            {**found.coats_taken, **{under(key, k): n for k, n in state.coats_taken.items()}},
-            {**found.factors, **state.factors},
-            (*found.notes, *state.notes),
-            {**found.kept, **{under(key, k): moment for k, moment in state.kept.items()}},
-        )
-    return found
+    renamed = [_state(key, state) for key, state in states.items()]
+    joined: dict[str, Any] = {}
+    for one in fields(State):
+        values = [getattr(state, one.name) for state in renamed]
+        if isinstance(values[0], dict):
+            joined[one.name] = {k: v for value in values for k, v in value.items()}
+        elif isinstance(values[0], tuple):
+            joined[one.name] = tuple(v for value in values for v in value)
+        elif isinstance(values[0], frozenset):
+            joined[one.name] = frozenset().union(*values)
+        else:
+            joined[one.name] = max(values)  # jobs finished in this shop
+    return State(**joined)
+
+
+def _state(key: str, state: State) -> State:
+    def renamed(by_task: Mapping[str, _Value]) -> dict[str, _Value]:
+        return {under(key, k): v for k, v in by_task.items()}
+
+    return replace(
+        state,
+        done={under(key, k): replace(f, task=under(key, f.task)) for k, f in state.done.items()},
+        trials=tuple(replace(t, task=under(key, t.task)) for t in state.trials),
+        coats_taken=renamed(state.coats_taken),
+        kept=renamed(state.kept),
+        started=renamed(state.started),
+        skipped=frozenset(under(key, k) for k in state.skipped),
+        again=tuple(
+            replace(a, tasks=tuple(under(key, k) for k in a.tasks), before=under(key, a.before)) for a in state.again
+        ),
+        used_ml=renamed(state.used_ml),
+        used_g=renamed(state.used_g),
+        took_min=renamed(state.took_min),
+    )
 
 
 def together_wishes(wishes: Mapping[str, Sequence[Wish]]) -> list[Wish]:
