@@ -185,11 +185,13 @@ def test_a_step_that_took_longer_than_since_the_one_counted_before_it_is_said(at
     assert "reaches back before board/oil-1 counts as done, " in " ".join(said.split())
 
 
-def test_a_step_told_for_earlier_than_the_one_before_it_is_said(at_bench):
+def test_a_step_told_for_earlier_than_the_one_before_it_is_refused(at_bench, tmp_path):
     at_bench("plan", "--keep")
     at_bench("done", "board/oil-1", "--at", "9 Feb 2027 16:00", now="9 Feb 2027 17:00")
-    said = at_bench("done", "board/oil-2", "--at", "9 Feb 2027 10:00", now="9 Feb 2027 17:00").out
-    assert "board/oil-1, which comes before it, is told for later" in " ".join(said.split())
+    before = next(tmp_path.glob("*.jsonl")).read_bytes()
+    said = at_bench("done", "board/oil-2", "--at", "9 Feb 2027 10:00", now="9 Feb 2027 17:00").err
+    assert "board/oil-1, which comes before board/oil-2, is told for later" in " ".join(said.split())
+    assert next(tmp_path.glob("*.jsonl")).read_bytes() == before
 
 
 def test_a_test_before_the_coat_is_there_is_refused(at_bench, tmp_path):

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 from difflib import get_close_matches
 from pathlib import Path
 
-from rakelight.cli import show, telling_sense
-from rakelight.desk import Answer, Desk
+from rakelight.cli import show
+from rakelight.desk import Answer, Desk, sense
 from rakelight.errors import Misread, NotFound, RakelightError
 from rakelight.log.events import Event
 from rakelight.papers.odds_text import changes
@@ -109,7 +109,7 @@ def done(
 ) -> tuple[str, Event]:
     """A step is done."""
     task, end = _task(desk, step), _moment(desk, at)
-    telling_sense.not_told_before(desk, task)
+    sense.not_told_before(desk, task)
     start = None
     plan = _plan_event(desk)
     if took:
@@ -121,8 +121,9 @@ def done(
         a, b = (datetime.fromisoformat(w) for w in plan.plan[task][:2])
         start = hours_later(end, -min(hours_between(a, b), 12.0))
     step_of = _coats_of(desk, task, coats) if coats is not None else ""
-    untold = telling_sense.untold_before(desk, task)
-    odd = telling_sense.odd_about(desk, task, start if took else None, end, untold)
+    sense.in_order(desk, task, end)
+    untold = sense.untold_before(desk, task)
+    odd = sense.odd_about(desk, task, start if took else None, end, untold)
     event = Event(
         "done", end, desk.now, task=task, start=start, words=note, number=coats, step=step_of, also=untold
     )
@@ -161,7 +162,7 @@ def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> tuple[st
         if passed:
             raise Misread("A test that passed is not made again.", "Leave --again or --passed out.")
         hours = _again_h(desk, again, moment)
-    telling_sense.may_be_tested(desk, task, moment)
+    sense.may_be_tested(desk, task, moment)
     waits = _waits(desk, task)
     event = Event(
         "tested", moment, desk.now, task=waits.id if waits else task, passed=passed, again_h=hours,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from rakelight import rules
 from rakelight.errors import Finding, NotFound, Refused, Severity, Where
@@ -20,6 +21,7 @@ from rakelight.plan.model import Due, Placed, Plan
 from rakelight.plan.planning import Wish, build_problem, latest_start, make_plan
 from rakelight.plan.problem import Problem
 from rakelight.plan.solving import Ask
+from rakelight.plan.waits import Waits
 from rakelight.schedule.amounts import Amounts, amounts
 from rakelight.schedule.book import Book
 from rakelight.schedule.steps import READINESSES
@@ -65,11 +67,14 @@ class Desk:
     start: datetime
     read: tuple[Finding, ...]
     log: EventLog
+    factors: Mapping[str, float] = field(default_factory=dict)  # this shop's own, as `facts/this_shop.py` has them
+    finished_jobs: int = 0  # of this shop, that taught it something
 
     @cached_property
     def state(self) -> State:
-        """What has happened, as the log tells it."""
-        return fold(self.log.events(), self.now)
+        """What has happened, as the log tells it, and what this shop has taught."""
+        folded = fold(self.log.for_state(self.now), self.now)
+        return replace(folded, factors={**folded.factors, **self.factors}, finished_jobs=self.finished_jobs)
 
     @cached_property
     def work(self) -> Work:
@@ -80,10 +85,10 @@ class Desk:
     def problem(self) -> Problem:
         """What the planner is asked."""
         return build_problem(
-            self.work, self.shop, self.facts, max(self.start, self.now), self._dates(), self.state
+            self.work, self.shop, self.facts, max(self.start, self.now), self.dates(), self.state
         )
 
-    def _dates(self) -> list[Wish]:
+    def dates(self) -> list[Wish]:
         """What is wanted by when: of the piece, and of single steps that carry a date."""
         tasks = [t for job in self.work.jobs.values() for t in job.tasks if t.by_date]
         steps = [Wish(t.step, by_moment(self.shop, read_date(t.by_date)), t.part) for t in tasks]
@@ -104,15 +109,26 @@ class Desk:
         `ask`: which solver and how long; `tell` is told where an exact one stands; `odds`: "dates", or "all".
         Raises Refused where the files or schedules cannot be planned at all.
         """
-        stopping = [*self.read, *self._log_faults(), *self.work.findings, *self._unknown_wishes()]
-        if _stopped(stopping):
-            raise Refused([f for f in stopping if f.severity is Severity.ERROR])
+        self.stopping()
         plan = make_plan(self.problem, self.now, ask, tell, odds)
+        return self.answer(plan, self.problem.waits, self.problem.hours.origin)
+
+    def stopping(self) -> list[Finding]:
+        """What is known before planning. Raises Refused where it cannot be planned at all."""
+        found = [*self.read, *self._log_faults(), *self.work.findings, *self._unknown_wishes()]
+        if _stopped(found):
+            raise Refused([f for f in found if f.severity is Severity.ERROR])
+        return found
+
+    def answer(self, plan: Plan, waits: Waits, origin: datetime) -> Answer:
+        """A plan of this piece with its amounts and what is wrong with it.
+
+        Parameters: plan, in this piece's own names; waits and origin, of the problem it answers.
+        """
         plan = replace(plan, placed={k: self._as_known(k, p) for k, p in plan.placed.items()})
         plan = replace(plan, due=tuple(self._with_latest(d) for d in plan.due))
         missed = [_missed(d, self.piece) for d in plan.due if d.likely is None or show_late(d.by, d.likely)]
-        found = [*stopping, *plan.findings, *missed]
-        waits, origin = self.problem.waits, self.problem.hours.origin
+        found = [*self.stopping(), *plan.findings, *missed]
         found += rules.check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
         return Answer(
             self.piece,
@@ -197,14 +213,38 @@ def open_desk(
         errors = [f for f in found if f.severity is Severity.ERROR] or found
         raise Refused(sorted(errors, key=lambda f: (f.where.file, f.where.line)))
     book = Book.beside(piece, piece_path, shop, facts, shop_path)
-    moment = by_moment(shop, now) if now else datetime.now(shop.zone).replace(second=0, microsecond=0)
-    start = by_moment(shop, piece.start) if piece.start else moment
     log = Log(log_path or piece_path.with_suffix(".log.jsonl"))
-    wishes, faults = _wishes(piece, shop, by, for_, max(start, moment), log.began)
-    found += faults
+    return lay_out(piece, shop, facts, book, log, moment_of(shop, now), by=by, for_=for_, read=found)
+
+
+def moment_of(shop: Shop, now: DateWords | None) -> datetime:
+    """The moment asked about, or the clock's, to the minute."""
+    return by_moment(shop, now) if now else datetime.now(shop.zone).replace(second=0, microsecond=0)
+
+
+def lay_out(
+    piece: Piece,
+    shop: Shop,
+    facts: Facts,
+    book: Book,
+    log: EventLog,
+    now: datetime,
+    *,
+    by: DateWords | None = None,
+    for_: str = "pack",
+    read: Sequence[Finding] = (),
+    **more: Any,
+) -> Desk:
+    """A piece on the desk, its files read already (`read`: what was found in them).
+
+    Raises Refused where no date is wanted, or one before work starts.
+    """
+    start = by_moment(shop, piece.start) if piece.start else now
+    wishes, faults = _wishes(piece, shop, by, for_, max(start, now), log.began)
+    found = [*read, *faults]
     if _stopped(found):
         raise Refused([f for f in found if f.severity is Severity.ERROR])
-    return Desk(piece, shop, facts, book, moment, tuple(wishes), start, tuple(found), log)
+    return Desk(piece, shop, facts, book, now, tuple(wishes), start, tuple(found), log, **more)
 
 
 def _wishes(

@@ -223,6 +223,9 @@ class EventLog(Protocol):
     def events(self) -> list[Event]:
         """All events that can be read."""
 
+    def for_state(self, now: datetime) -> list[Event]:
+        """Those that the state at a moment folds from; others may be left out."""
+
     def add(self, event: Event) -> None:
         """Write one event; one whose id is there already is not written again."""
 
@@ -268,6 +271,10 @@ class Log:
     def events(self) -> list[Event]:
         """All events that can be read."""
         return self.read()[0]
+
+    def for_state(self, now: datetime) -> list[Event]:
+        """All events: the log of one piece is short."""
+        return self.events()
 
     def add(self, event: Event) -> None:
         """Write one event at the end; what is written is never changed, and an id written already is not again.

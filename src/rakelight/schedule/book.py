@@ -43,15 +43,18 @@ class Book:
         inline: Mapping[str, Table] | None = None,
         facts: Facts | None = None,
         beside: Path | None = None,
+        written: Mapping[str, Mapping[str, str]] | None = None,
     ) -> None:
         """A book.
 
         Parameters: folders, the maker's own books, the first found rules; inline, [schedule.NAME] tables of
-        the piece; beside, the folder of the piece. The schedules that come with it are looked at last.
+        the piece; beside, the folder of the piece; written, texts by name, under what the book calls them (piece,
+        own), looked at before the folders. The schedules that come with it are looked at last.
         """
         own = [Shelf(folder, "own") for folder in folders]
         self.shelves = [*([Shelf(beside, "piece")] if beside else []), *own, Shelf(SHIPPED, "shipped")]
         self.inline = dict(inline or {})
+        self.written = {called: dict(texts) for called, texts in (written or {}).items()}
         self._facts = facts
         self._read: dict[str, tuple[Schedule | None, list[Finding]]] = {}
 
@@ -120,7 +123,7 @@ class Book:
 
     def names(self) -> list[str]:
         """Names of all schedules, those nearest the piece first; nothing is parsed for it."""
-        found = list(self.inline)
+        found = [*self.inline, *(name for texts in self.written.values() for name in sorted(texts))]
         for shelf in self.shelves:
             found += sorted(path.stem for path in _files(shelf.folder) if _is_schedule(path))
         return list(dict.fromkeys(found))
@@ -129,12 +132,30 @@ class Book:
         """Every schedule that can be used, in the order of `names`."""
         return [schedule for name in self.names() if (schedule := self.find(name))]
 
+    def text_of(self, name: str) -> tuple[str, str] | None:
+        """Where a schedule stands (piece, own) and its text; None for one that is in the piece or came with it.
+
+        Raises OSError or UnicodeDecodeError where it cannot be read.
+        """
+        for called, texts in self.written.items():
+            if name in texts:
+                return called, texts[name]
+        for shelf in self.shelves:
+            path = shelf.folder / f"{name}.toml"
+            if path.is_file() and not _is_other(path) and name not in self.inline and _NAME.fullmatch(name):
+                return None if shelf.called == "shipped" else (shelf.called, path.read_text("utf-8"))
+        return None
+
     def _open(self, name: str) -> tuple[Schedule | None, list[Finding]]:
         if name in self.inline:
             schedule, findings = read_inline(self.inline[name], name, self.facts)
             return (replace(schedule, book="piece") if schedule else None), findings
         if not _NAME.fullmatch(name):
             return None, []
+        for called, texts in self.written.items():
+            if name in texts:
+                schedule, findings = read_schedule(texts[name], f"{name}.toml", self.facts)
+                return (replace(schedule, book=called) if schedule else None), findings
         for shelf in self.shelves:
             path = shelf.folder / f"{name}.toml"
             if path.is_file() and not _is_other(path):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
-from rakelight.desk import Desk
+from rakelight.desk.one_piece import Desk
 from rakelight.errors import RakelightError
 from rakelight.papers.plan_text import moment_words
 from rakelight.plan.problem import Node, nodes_of
@@ -58,27 +58,28 @@ def odd_about(desk: Desk, task: str, start: datetime | None, end: datetime, unto
         one = len(untold) == 1
         says.append(f"{names}{more} {'is' if one else 'are'} not told yet: "
                     f"{'it counts' if one else 'they count'} as done before it.")  # fmt: skip
-    return says + _out_of_order(desk, task, start, end)
-
-
-def _out_of_order(desk: Desk, task: str, start: datetime | None, end: datetime) -> list[str]:
-    """Steps told at times that do not fit with this one."""
-    nodes, told = nodes_of(desk.work), {k: f for k, f in desk.state.done.items() if f.logged}
-    says = []
-    before = [desk.state.done[k] for k in _before(nodes, task) if k in desk.state.done]
-    last = max((f for f in before if f.logged), key=_end, default=None)
+    before = [desk.state.done[k] for k in _before(nodes_of(desk.work), task) if k in desk.state.done]
     within = [f for f in before if start and start < _end(f) <= end]
-    if last and _end(last) > end:
-        says.append(f"{last.task}, which comes before it, is told for later, {_when(desk, last)}.")
-    elif within:
+    if within:
         held = max(within, key=_end)
         how = "was done" if held.logged else "counts as done"
         says.append(f"That long reaches back before {held.task} {how}, {_when(desk, held)}.")
-    later = [f for k, f in told.items() if k in nodes and task in _before(nodes, k) and _end(f) < end]
+    return says
+
+
+def in_order(desk: Desk, task: str, end: datetime) -> None:
+    """Raises RakelightError where a step is told for a time that does not fit with what was told of others."""
+    nodes, told = nodes_of(desk.work), {k: f for k, f in desk.state.done.items() if f.logged}
+    before = [told[k] for k in _before(nodes, task) if k in told]
+    last = max(before, key=_end, default=None)
+    if last and _end(last) > end:
+        says = f"{last.task}, which comes before {task}, is told for later, {_when(desk, last)}"
+        raise RakelightError(f"{says}: say --at with the hour it was, or take that back with `undo`.")
+    later = [f for k, f in told.items() if k in nodes and _end(f) < end and task in _before(nodes, k)]
     if later:
         first = min(later, key=_end)
-        says.append(f"{first.task}, which comes after it, is told for earlier, {_when(desk, first)}.")
-    return says
+        says = f"{first.task}, which comes after {task}, is told for earlier, {_when(desk, first)}"
+        raise RakelightError(f"{says}: say --at with the hour it was, or take that back with `undo`.")
 
 
 def may_be_tested(desk: Desk, task: str, moment: datetime) -> None:

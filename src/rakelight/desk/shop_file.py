@@ -1,0 +1,370 @@
+"""The shop's file on the desk: all pieces at hand, what happened to them, and one plan for them together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rakelight.desk.adding import Brought, brought_by, key_of
+from rakelight.desk.one_piece import Answer, Desk, lay_out, moment_of
+from rakelight.desk.telling import may_be_told
+from rakelight.errors import Finding, Misread, NotFound, RakelightError, Refused, Severity
+from rakelight.facts import load
+from rakelight.facts.load import Facts
+from rakelight.log.events import Event, in_force, last_told
+from rakelight.piece.file import read_piece
+from rakelight.piece.model import DateWords, Piece
+from rakelight.plan.model import Plan
+from rakelight.plan.planning import build_problem, make_plan
+from rakelight.plan.solving import Ask
+from rakelight.plan.together import apart, together, together_state, together_wishes
+from rakelight.schedule.book import Book
+from rakelight.schedule.file import read_schedule
+from rakelight.shop.file import read_shop
+from rakelight.shop.model import Shop
+from rakelight.store.piece_row import PieceRow as PieceRow
+from rakelight.store.piece_row import hash_of
+
+if TYPE_CHECKING:
+    from rakelight.store.shop_store import Store
+
+
+@dataclass(frozen=True)
+class ShopPlan:
+    """The plans of all pieces at hand, made together."""
+
+    now: datetime
+    answers: dict[str, Answer] = field(default_factory=dict)  # by key of the piece
+    refused: dict[str, list[Finding]] = field(default_factory=dict)  # pieces that cannot be planned as they are
+    plan: Plan | None = None  # of all together, under the keys; None: no piece at hand
+
+
+class ShopDesk:
+    """The shop's file, one verb a method."""
+
+    def __init__(self, store: Store, now: DateWords | None = None, maker: str = "", device: str = "") -> None:
+        self.store = store
+        self.path = store.path
+        self.maker = maker
+        self.device = device
+        self._now = now
+        self.facts: Facts = load()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.store.close()
+
+    # -- the shop -----------------------------------------------------------------------------------
+
+    @property
+    def now(self) -> datetime:
+        """The moment asked about, in the shop's zone."""
+        if self._shop_said is None and self._now is None:
+            return datetime.now().astimezone().replace(second=0, microsecond=0)
+        return moment_of(self.shop, self._now)
+
+    @cached_property
+    def _shop_said(self) -> str | None:
+        return self.store.setting("shop") or None
+
+    @property
+    def shop_text(self) -> str:
+        """The shop's settings as TOML; "" where there are none yet."""
+        return self._shop_said or ""
+
+    @cached_property
+    def shop(self) -> Shop:
+        """The shop. Raises RakelightError where none is in the file yet."""
+        if not self.shop_text:
+            mend = "`rakelight add PIECE.toml --shop SHOP.toml` puts one in."
+            raise RakelightError(f"{self.path.name} does not know the shop's hours and air yet: {mend}")
+        shop, found = read_shop(self.shop_text, "shop.toml")
+        if shop is None:
+            raise Refused(found)
+        return shop
+
+    def set_shop(self, text: str) -> list[Finding]:
+        """Put other settings of the shop in; what is wrong with them. Nothing is written where they cannot be used."""
+        shop, found = read_shop(text, "shop.toml")
+        if shop is None or _stopped(found):
+            return found
+        self.store.put_setting("shop", text)
+        self.forget()
+        return found
+
+    def forget(self) -> None:
+        """Read the shop again after it was changed."""
+        for name in ("_shop_said", "shop"):
+            self.__dict__.pop(name, None)
+
+    # -- pieces and schedules -----------------------------------------------------------------------
+
+    def pieces(self) -> list[PieceRow]:
+        """All pieces, in the order they were added."""
+        return self.store.pieces()
+
+    def piece(self, key: str) -> PieceRow:
+        """A piece by its key. Raises NotFound, with the nearest there is."""
+        row = self.store.piece(key)
+        if row is None:
+            raise NotFound(_no_piece(key, [r.key for r in self.pieces()]))
+        return row
+
+    def add_piece(
+        self, text: str, file_name: str = "", brought: Brought | None = None
+    ) -> tuple[str | None, list[Finding]]:
+        """Put a piece in; its key (None: it cannot be read, and nothing is written) and what is wrong with it.
+
+        Parameters: file_name, which gives it its key; brought, schedules it brings with it.
+        """
+        piece, found = read_piece(text, file_name or "piece.toml", self.facts)
+        if piece is None or _stopped(found):
+            return None, found
+        key = key_of(Path(file_name).stem if file_name else piece.name, [r.key for r in self.pieces()])
+        now = self.now
+        row = PieceRow(key, piece.name, text, Path(file_name).name or f"{key}.toml", hash_of(text), now)
+        self._put(row, "added", brought or Brought(), now)
+        return key, [*found, *self._wrong_with(key)]
+
+    def change_piece(self, key: str, text: str, brought: Brought | None = None) -> list[Finding]:
+        """Put another text in for a piece; what is wrong with it. Nothing is written where it cannot be read."""
+        old = self.piece(key)
+        piece, found = read_piece(text, old.file, self.facts)
+        if piece is None or _stopped(found):
+            return found
+        bring = brought or Brought(own=self.store.schedules(key))
+        if text != old.text or brought is not None:
+            self._put(replace(old, name=piece.name, text=text, text_hash=hash_of(text)), "changed", bring, self.now)
+        return [*found, *self._wrong_with(key)]
+
+    def copy_piece(self, key: str, name: str) -> str:
+        """Put a piece in again under another name; its key. What happened to the first is not taken along."""
+        old, now = self.piece(key), self.now
+        new = key_of(name, [r.key for r in self.pieces()])
+        text = _renamed(old.text, name)
+        row = PieceRow(new, name, text, f"{new}.toml", hash_of(text), now)
+        self._put(row, "added", Brought(own=self.store.schedules(key)), now)
+        return new
+
+    def put_away(self, key: str) -> None:
+        """A piece is not to be planned for now; all that was told of it stays."""
+        self._set(key, "put away", put_away=True)
+
+    def take_out(self, key: str) -> None:
+        """A piece put away or finished is at hand again."""
+        self._set(key, "taken out", put_away=False, finished=None)
+
+    def finish(self, key: str, at: datetime | None = None) -> None:
+        """A piece is finished: it is no longer planned, and counts among the jobs of this shop."""
+        self._set(key, "finished", finished=at or self.now)
+
+    def schedules(self) -> dict[str, str]:
+        """The shop's own schedules, by name."""
+        return self.store.schedules()
+
+    def set_schedule(self, name: str, text: str) -> list[Finding]:
+        """Put a schedule of the shop in; what is wrong with it. Nothing is written where it cannot be used."""
+        if key_of(name) != name:
+            raise Misread(f"{name!r} is no name of a schedule.", f"Write {key_of(name)}.")
+        schedule, found = read_schedule(text, f"{name}.toml", self.facts)
+        if schedule is None or _stopped(found):
+            return found
+        self.store.put_schedule(name, text)
+        return found
+
+    def book(self, key: str = "") -> Book:
+        """The book of schedules: the piece's own, the shop's, and those that come with it."""
+        written = {"piece": self.store.schedules(key) if key else {}, "own": self.store.schedules()}
+        return Book(written=written, facts=self.facts)
+
+    def _put(self, row: PieceRow, what: str, brought: Brought, now: datetime) -> None:
+        shops = self.store.schedules()
+        more = {name: text for name, text in brought.book.items() if name not in shops}
+        own = brought.own | {n: t for n, t in brought.book.items() if n in shops and shops[n] != t}
+        self.store.put_piece(row, own, [self._about(row, what, now)], more)
+
+    def _set(self, key: str, what: str, **values: object) -> None:
+        row = replace(self.piece(key), **values)  # type: ignore[arg-type]
+        self.store.put_piece(row, self.store.schedules(key), [self._about(row, what, self.now)], {})
+
+    def _about(self, row: PieceRow, what: str, now: datetime) -> Event:
+        return Event(
+            "piece", now, now, piece=row.key, what=what, text_hash=row.text_hash,
+            maker=self.maker, device=self.device,
+        )  # fmt: skip
+
+    def _wrong_with(self, key: str) -> list[Finding]:
+        """What a check finds, where the shop is known and the piece can be laid out."""
+        if not self.shop_text:
+            return []
+        try:
+            return self.desk(key).check()
+        except Refused as bad:
+            return bad.findings
+
+    # -- planning -----------------------------------------------------------------------------------
+
+    def desk(self, key: str) -> Desk:
+        """One piece on the desk, its log in the shop's file. Raises Refused where it cannot be laid out."""
+        row = self.piece(key)
+        piece, found = read_piece(row.text, row.file, self.facts)
+        if piece is None or _stopped(found):
+            raise Refused(found)
+        book = self.book(key)
+        book.inline = dict(piece.schedules)
+        from rakelight.store.event_log import StoreLog
+
+        log = StoreLog(self.store, key, self.tell)
+        return lay_out(piece, self.shop, self.facts, book, log, self.now, read=found)
+
+    def plan(
+        self, odds: str = "dates", tell: Callable[[str], None] | None = None, ask: Ask | None = None
+    ) -> ShopPlan:
+        """One plan for all pieces at hand; those that cannot be planned as they are stand in `refused`."""
+        desks: dict[str, Desk] = {}
+        refused: dict[str, list[Finding]] = {}
+        for row in self.pieces():
+            if not row.at_hand:
+                continue
+            try:
+                desks[row.key] = self.desk(row.key)
+                desks[row.key].stopping()
+            except Refused as bad:
+                desks.pop(row.key, None)
+                refused[row.key] = bad.findings
+        if not desks:
+            return ShopPlan(self.now, refused=refused)
+        if len(desks) == 1:
+            key, desk = next(iter(desks.items()))
+            answer = desk.plan(ask, tell, odds)
+            return ShopPlan(self.now, {key: answer}, refused, answer.plan)
+        first = sorted(desks, key=lambda k: min(w.by for w in desks[k].wishes))
+        return self._together({key: desks[key] for key in first}, refused, odds, tell, ask)
+
+    def _together(
+        self,
+        desks: dict[str, Desk],
+        refused: dict[str, list[Finding]],
+        odds: str,
+        tell: Callable[[str], None] | None,
+        ask: Ask | None,
+    ) -> ShopPlan:
+        work = together({key: desk.work for key, desk in desks.items()})
+        state = together_state({key: desk.state for key, desk in desks.items()})
+        state = replace(state, finished_jobs=next(iter(desks.values())).finished_jobs)
+        wishes = together_wishes({key: desk.dates() for key, desk in desks.items()})
+        begins = {key: max(desk.start, self.now) for key, desk in desks.items()}
+        problem = build_problem(work, self.shop, self.facts, min(begins.values()), wishes, state, begins)
+        plan = make_plan(problem, self.now, ask, tell, odds)
+        answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
+                   for key, desk in desks.items()}  # fmt: skip
+        return ShopPlan(self.now, answers, refused, plan)
+
+    def keep(self, plan: ShopPlan) -> None:
+        """Keep a plan: from now on, what is not said otherwise counts as done as planned."""
+        now = self.now
+        self.store.add(
+            *(replace(Event.planned(answer.plan, now, answer.work), piece=key, maker=self.maker, device=self.device)
+              for key, answer in plan.answers.items())
+        )  # fmt: skip
+
+    # -- what happened ------------------------------------------------------------------------------
+
+    def tell(self, event: Event) -> Event:
+        """Write what happened, once by its id; what is kept.
+
+        Raises RakelightError, one sentence, where it cannot have been so; nothing is written then.
+        """
+        event = replace(event, maker=event.maker or self.maker, device=event.device or self.device)
+        kept = next((e for e in self.store.events(event.piece) if e.id == event.id), None)
+        if kept:
+            return kept
+        if event.piece:
+            self.piece(event.piece)
+        may_be_told(self, event)
+        return self.store.add(event)[0]
+
+    def undo(self, id: str = "", piece: str = "") -> Event:
+        """Take back what was told last (of one piece, where it is named), or what has this id; that is returned."""
+        told = self.store.events(piece or None)
+        last = last_told([e for e in told if e.id == id] if id else told)
+        if last is None or (id and any(e.takes_back == id for e in told)):
+            raise RakelightError("Nothing that was told is left to take back.")
+        now = self.now
+        self.store.add(
+            Event("taken back", now, now, takes_back=last.id, piece=last.piece, maker=self.maker, device=self.device)
+        )
+        return last
+
+    def correct(self, id: str, event: Event) -> Event:
+        """Tell something in the place of an earlier entry; what is kept. Raises NotFound where there is none."""
+        earlier = self.store.event(id)
+        return self.tell(replace(event, corrects=id, piece=event.piece or earlier.piece))
+
+    def events(self, piece: str = "") -> list[Event]:
+        """All that was told, of one piece or of all, in the order it was written."""
+        return self.store.events(piece or None)
+
+    def counting(self, piece: str = "") -> list[Event]:
+        """The same without what was taken back, and with corrections in their place."""
+        return in_force(self.events(piece))
+
+    # -- photographs --------------------------------------------------------------------------------
+
+    def add_photo(self, content: bytes) -> str:
+        """Keep a photograph; its hash."""
+        from rakelight.store import photos
+
+        return photos.add_photo(self.store, content, self.now)
+
+    def photo(self, hash: str) -> bytes:
+        """A photograph by its hash. Raises NotFound."""
+        from rakelight.store import photos
+
+        return photos.photo(self.store, hash)
+
+
+def open_shop(
+    path: Path | None = None, now: DateWords | None = None, create: bool = True, maker: str = "", device: str = ""
+) -> ShopDesk:
+    """The shop's file: the one named, else RAKELIGHT_SHOP, else in the user's data folder.
+
+    Raises NotFound where there is none and none is to be begun, RakelightError where it cannot be used.
+    """
+    from rakelight.store.shop_store import Store
+    from rakelight.store.where import shop_file
+
+    return ShopDesk(Store(shop_file(path), create), now, maker, device)
+
+
+def brought_from(path: Path, piece: Piece, shop: Shop | None, shop_path: Path | None, facts: Facts) -> Brought:
+    """The schedules a piece's file brings with it from the folders about it."""
+    if shop is None:
+        return brought_by(piece, Book(inline=piece.schedules, facts=facts, beside=path.parent))
+    return brought_by(piece, Book.beside(piece, path, shop, facts, shop_path))
+
+
+def _renamed(text: str, name: str) -> str:
+    """A piece's text with another name in its `piece` line."""
+    import json
+    import re
+
+    line = re.compile(r"^(\s*piece\s*=\s*).*$", re.MULTILINE)
+    return line.sub(lambda found: found[1] + json.dumps(name, ensure_ascii=False), text, count=1)
+
+
+def _no_piece(key: str, known: list[str]) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(key, known, 1, 0.4)
+    if near:
+        return f"No piece is called {key!r}. Did you mean {near[0]}?"
+    return f"No piece is called {key!r}. " + (f"There: {', '.join(known[:6])}." if known else "None is added yet.")
+
+
+def _stopped(found: list[Finding]) -> bool:
+    return any(f.severity is Severity.ERROR for f in found)

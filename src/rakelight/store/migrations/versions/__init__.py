@@ -1,0 +1,1 @@
+"""One file a schema, numbered; one that has landed is never changed."""
