@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from datetime import date, datetime
+from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
 from typing import TypeVar
@@ -17,8 +17,10 @@ from rakelight.errors import Finding
 from rakelight.log.events import Event, as_plain
 from rakelight.papers import plan_text
 from rakelight.papers.odds_text import driver_lines
-from rakelight.papers.wrapping import lower_first, wrapped
-from rakelight.plan.model import Ready
+from rakelight.papers.today import Today, today_of
+from rakelight.papers.today_text import today_lines, unconfirmed_words
+from rakelight.papers.wrapping import wrapped
+from rakelight.today_json import piece_today_json
 from rakelight.units import read_date
 
 T = TypeVar("T")
@@ -122,71 +124,34 @@ def plan_lines(answer: Answer) -> list[str]:
 def today(answer: Answer, desk: Desk, as_json: bool) -> None:
     """The day's work and what is drying."""
     now = desk.now
-    day = now.date()
-    rows = {k for k, p in answer.plan.placed.items() if any(a.date() == day for a, _ in p.spans)}
-    hollow = [k for k, p in answer.plan.placed.items() if p.hollow]
-    drying = _drying(answer, now)
+    key = answer.piece.file.removesuffix(".toml")
+    told = today_of({key: answer}, now, desk.facts)
     if as_json:
         whole = plan_json(answer)
+        rows = {k for k, p in answer.plan.placed.items() if any(a.date() == now.date() for a, _ in p.spans)}
         data({
-            "schema": 1, "piece": answer.piece.name, "now": now.isoformat(timespec="minutes"),
+            "schema": 1, "piece": answer.piece.name,
             "today": [s for s in whole["steps"] if s["id"] in rows],
-            "drying": [_drying_json(key, ready) for key, ready, _ in drying],
-            "as_planned": hollow, "due": whole["due"], "plan_kept": desk.log.began,
-            "findings": [finding_json(f) for f in answer.findings],
+            "as_planned": [k for k, p in answer.plan.placed.items() if p.hollow], "due": whole["due"],
+            "plan_kept": desk.log.began, "findings": [finding_json(f) for f in answer.findings],
+            **piece_today_json(told),
         })  # fmt: skip
         return
-    print("\n".join(_today_lines(answer, desk, day, drying, len(hollow))))
+    print("\n".join(_today_lines(answer, desk, told)))
 
 
-def _drying_json(key: str, ready: Ready) -> dict[str, str | None]:
-    low, likely, high = (m.isoformat(timespec="minutes") if m else None for m in (ready.low, ready.likely, ready.high))
-    return {"id": key, "for": ready.for_, "low": low, "likely": likely, "high": high}
-
-
-def _today_lines(
-    answer: Answer, desk: Desk, day: date, drying: list[tuple[str, Ready, str]], hollow: int
-) -> list[str]:
+def _today_lines(answer: Answer, desk: Desk, told: Today) -> list[str]:
     wide, now = width(), desk.now
     lines = [f"{answer.piece.name}, {plan_text.day_words(now)} {now.year} {plan_text.clock_words(now)}", ""]
     if not desk.log.began:
         lines += [*wrapped(_NOT_KEPT, wide), ""]
     stops = [f for f in answer.findings if f.severity == "error" or f.id.startswith("log-")]
     lines += [*plan_text.finding_lines(stops, wide), ""] if stops else []
-    shown = plan_text.plan_lines(answer.work, answer.plan, wide, lambda d: d == day, ids=True)
-    if any(p.done and any(a.date() == day for a, _ in p.spans) for p in answer.plan.placed.values()):
-        lines += [f"Today ({_KEY})", ""]
-    lines += shown or ["Nothing to do today."]
-    days = {a.date() for p in answer.plan.placed.values() for a, _ in p.spans if a.date() > day}
-    if days and not shown:
-        following = min(days)
-        lines += ["", "Next", *plan_text.plan_lines(answer.work, answer.plan, wide, lambda d: d == following)]
-    if drying:
-        lines += ["", "Drying"]
-        for _, _, words in drying:
-            lines += wrapped(words, wide, "  ", "    ")
-    if hollow:
-        said = f"{hollow} step{'s' * (hollow != 1)} behind {'are' if hollow > 1 else 'is'} counted as done as planned; "
-        lines += ["", *wrapped(f"{said}`rakelight catch-up PIECE` writes that down.", wide)]
+    past = {k: p for k, p in answer.plan.placed.items() if p.done and p.end <= now}
+    done = replace(answer.plan, placed=past)
+    if shown := plan_text.plan_lines(answer.work, done, wide, lambda d: d == now.date(), ids=True):
+        lines += [f"Behind you today ({_KEY})", *shown, ""]
+    lines += today_lines(told, wide)
+    if said := unconfirmed_words(told):
+        lines += ["", *wrapped(said, wide)]
     return [*lines, "", "Wanted", *plan_text.due_lines(answer.plan, wide)]
-
-
-def _drying(answer: Answer, now: datetime) -> list[tuple[str, Ready, str]]:
-    """For each part, how long dust must be kept off it, and what its next step waits for."""
-    found = []
-    placed = answer.plan.placed
-    for name, job in answer.work.jobs.items():
-        part = plan_text.part_words(name)
-        steps = [(t, placed[t.id]) for t in job.tasks if t.id in placed and not t.board and t.do != "judge"]
-        laid = [p for t, p in steps if t.lay and p.end <= now]
-        wet = [(p.task, r) for p in laid for r in p.ready if r.for_ == "dust-free" and r.likely and r.likely > now]
-        task, spot = next(((t, p) for t, p in steps if not p.done and p.end > now), (None, None))
-        if wet and (task is None or task.asks.readiness != "dust-free"):
-            key, last = wet[-1]
-            found.append((key, last, f"{part}: keep dust off it until dust-free, {plan_text.range_words(last)}"))
-        wait = spot.waited_for if spot else None
-        if task and spot and laid and wait and wait.likely and wait.likely > now:
-            says = f"{part}: {plan_text.ready_words(wait.for_)} {plan_text.range_words(wait)}"
-            says += f"; then {lower_first(task.says.split(': ')[0])}, {plan_text.day_words(spot.start)}"
-            found.append((task.id, wait, says + (f"; test: {task.test}" if task.test else "")))
-    return found

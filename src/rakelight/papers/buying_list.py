@@ -36,21 +36,21 @@ class BuyingList:
 
 def buying_list(work: Work, plan: Plan, amounts: Amounts) -> BuyingList:
     """Each thing with the day it is first needed; what no step of the plan dates comes last."""
-    tasks = {t.id: t for job in work.jobs.values() for t in job.tasks}
     rows: list[tuple[date, ToBuy]] = []
     for line in amounts.buy:
-        day = _first(line, plan, amounts, {k: t.scheduled.wet_material for k, t in tasks.items() if t.scheduled})
+        day = first_day(line, work, plan, amounts)
         rows.append((day or date.max, _line(line, day)))
     rows.sort(key=lambda row: row[0])
     return BuyingList(_NOTE, tuple(line for _, line in rows))
 
 
-def _first(line: BuyLine, plan: Plan, amounts: Amounts, wet: dict[str, str]) -> date | None:
-    """The day of the first step, not yet done, that takes it."""
+def first_day(line: BuyLine, work: Work, plan: Plan, amounts: Amounts, done: bool = False) -> date | None:
+    """The day of the first step that takes it: of those not yet done, or of those done; None where none does."""
+    wet = {t.id: t.scheduled.wet_material for job in work.jobs.values() for t in job.tasks if t.scheduled}
     days = []
     for key, placed in plan.placed.items():
         coat = amounts.of_task(key)
-        if placed.done:
+        if placed.done is not done:
             continue
         takes = {coat.material} if coat else set()
         if coat and coat.recipe.thinner:

@@ -36,6 +36,7 @@ class BuyLine:
     material: str = ""  # id of the material, "" for alcohol and thinner
     says: str = ""
     source: str = ""
+    stocked: bool = False  # whether what stands on the shelf was counted
 
     def as_json(self) -> dict[str, Any]:
         """As plain data; low, likely and high are with the reserve."""
