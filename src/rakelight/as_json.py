@@ -97,7 +97,7 @@ def plan_json(answer: Answer) -> dict[str, Any]:
         "shop": answer.shop.name,
         "now": _when(plan.now),
         "start": _when(plan.start),
-        "due": [_due_json(d) for d in plan.due],
+        "due": [due_json(d) for d in plan.due],
         "finish": _range(plan.finish),
         "latest_start": _when(plan.keeps_90),
         "drivers": [_driver_json(d) for d in plan.drivers],
@@ -141,7 +141,8 @@ def _added_json(key: str, before: Task | None, placed: Placed) -> dict[str, Any]
     }  # fmt: skip
 
 
-def _due_json(due: Due) -> dict[str, Any]:
+def due_json(due: Due) -> dict[str, Any]:
+    """A wanted date: when it is reached, and its odds."""
     return {
         "for": due.for_,
         "part": due.part,

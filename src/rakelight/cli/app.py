@@ -97,12 +97,13 @@ def check(
 
 @app.command(short_help="Today's work, and what is drying until when.")
 def today(piece: PieceFile, shop: ShopFile = None, now: Now = "", log: LogFile = None, as_json: Json = False) -> None:
-    """What to do today, what is drying and until when, and what the log takes as done."""
+    """What to do now and next, what dries until when, which test to make, what to buy, which rags must out."""
     from rakelight.cli import show
+    from rakelight.cli import today as at_bench
 
     desk = show.desk(piece, shop, "", "pack", now, log)
     answer = show.working("Planning", lambda: desk.plan(odds="dates"), as_json)
-    show.today(answer, desk, as_json)
+    at_bench.of_piece(answer, desk, as_json)
     raise typer.Exit(_exit_for(answer.findings))
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
 from typing import TypeVar
 
-from rakelight.as_json import finding_json, findings_json, plan_json
+from rakelight.as_json import findings_json, plan_json
 from rakelight.cli.files import shop_of, there
 from rakelight.cli.plain import data, width
 from rakelight.desk import Answer, Desk, open_desk
@@ -17,16 +16,12 @@ from rakelight.errors import Finding
 from rakelight.log.events import Event, as_plain
 from rakelight.papers import plan_text
 from rakelight.papers.odds_text import driver_lines
-from rakelight.papers.today import Today, today_of
-from rakelight.papers.today_text import today_lines, unconfirmed_words
 from rakelight.papers.wrapping import wrapped
-from rakelight.today_json import piece_today_json
 from rakelight.units import read_date
 
 T = TypeVar("T")
 
-_KEY = "x done, o counted as done as planned"
-_NOT_KEPT = "No plan is kept yet, so nothing counts as done: `rakelight plan PIECE --keep` keeps one."
+KEY = "x done, o counted as done as planned"
 
 
 def desk(piece: Path, shop: Path | None, by: str, for_: str, now: str, log: Path | None) -> Desk:
@@ -110,7 +105,7 @@ def plan_lines(answer: Answer) -> list[str]:
         lines += ["What is wrong with it, and what to know", ""]
         lines += [*plan_text.finding_lines(answer.findings, wide), ""]
     marks = any(p.done for p in answer.plan.placed.values())
-    lines += ["Day by day" + (f" ({_KEY})" if marks else ""), ""]
+    lines += ["Day by day" + (f" ({KEY})" if marks else ""), ""]
     lines += plan_text.plan_lines(answer.work, answer.plan, wide)
     for title, rows in (
         ("To mix, coat by coat", answer.amounts.mix_lines()),
@@ -119,39 +114,3 @@ def plan_lines(answer: Answer) -> list[str]:
         if rows:
             lines += ["", title, *(line for row in rows for line in wrapped(row, wide, "  ", "      "))]
     return lines
-
-
-def today(answer: Answer, desk: Desk, as_json: bool) -> None:
-    """The day's work and what is drying."""
-    now = desk.now
-    key = answer.piece.file.removesuffix(".toml")
-    told = today_of({key: answer}, now, desk.facts)
-    if as_json:
-        whole = plan_json(answer)
-        rows = {k for k, p in answer.plan.placed.items() if any(a.date() == now.date() for a, _ in p.spans)}
-        data({
-            "schema": 1, "piece": answer.piece.name,
-            "today": [s for s in whole["steps"] if s["id"] in rows],
-            "as_planned": [k for k, p in answer.plan.placed.items() if p.hollow], "due": whole["due"],
-            "plan_kept": desk.log.began, "findings": [finding_json(f) for f in answer.findings],
-            **piece_today_json(told),
-        })  # fmt: skip
-        return
-    print("\n".join(_today_lines(answer, desk, told)))
-
-
-def _today_lines(answer: Answer, desk: Desk, told: Today) -> list[str]:
-    wide, now = width(), desk.now
-    lines = [f"{answer.piece.name}, {plan_text.day_words(now)} {now.year} {plan_text.clock_words(now)}", ""]
-    if not desk.log.began:
-        lines += [*wrapped(_NOT_KEPT, wide), ""]
-    stops = [f for f in answer.findings if f.severity == "error" or f.id.startswith("log-")]
-    lines += [*plan_text.finding_lines(stops, wide), ""] if stops else []
-    past = {k: p for k, p in answer.plan.placed.items() if p.done and p.end <= now}
-    done = replace(answer.plan, placed=past)
-    if shown := plan_text.plan_lines(answer.work, done, wide, lambda d: d == now.date(), ids=True):
-        lines += [f"Behind you today ({_KEY})", *shown, ""]
-    lines += today_lines(told, wide)
-    if said := unconfirmed_words(told):
-        lines += ["", *wrapped(said, wide)]
-    return [*lines, "", "Wanted", *plan_text.due_lines(answer.plan, wide)]

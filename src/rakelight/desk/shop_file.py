@@ -16,6 +16,7 @@ from rakelight.errors import Finding, Misread, NotFound, RakelightError, Refused
 from rakelight.facts import load
 from rakelight.facts.load import Facts
 from rakelight.log.events import Event, in_force, last_told
+from rakelight.papers.today import Today, today_of
 from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
 from rakelight.plan.model import Plan
@@ -263,6 +264,11 @@ class ShopDesk:
         answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
                    for key, desk in desks.items()}  # fmt: skip
         return ShopPlan(self.now, answers, refused, plan)
+
+    def today(self, plan: ShopPlan | None = None) -> Today:
+        """What to do now and next over all pieces at hand, what dries, tests, buying, rags."""
+        plan = plan or self.plan()
+        return today_of(plan.answers, plan.now, self.facts)
 
     def keep(self, plan: ShopPlan) -> None:
         """Keep a plan: from now on, what is not said otherwise counts as done as planned."""

@@ -134,9 +134,9 @@ def rags_lines(today: Today, width: int = WIDTH) -> list[str]:
     """Which rags must be out by when; what to do with them is said once."""
     lines: list[str] = []
     for rags in today.rags:
-        part = _in_piece(part_words(rags.part), today.names.get(rags.piece, rags.piece), today)
+        part = _in_piece(lower_first(part_words(rags.part)), today.names.get(rags.piece, rags.piece), today)
         late = "now" if rags.by <= today.at else f"by {clock_words(rags.by)}"
-        lines += _wrap(f"Out {late}: rags of {lower_first(part)}.", width)
+        lines += _wrap(f"Out {late}: rags of {part}.", width)
     text = dict.fromkeys(words for rags in today.rags for words in rags.text)
     defers = max((rags.defers for rags in today.rags), key=len, default="")
     return [*lines, *wrapped(" ".join([*text, defers]), width, "    ")] if lines else []
@@ -149,4 +149,4 @@ def unconfirmed_words(today: Today) -> str:
         return ""
     verb = "are" if number > 1 else "is"
     said = f"{number} step{'s' * (number != 1)} behind {verb} counted as done as planned, since {day_words(since)}; "
-    return said + "`rakelight catch-up PIECE` writes that down."
+    return said + f"`rakelight catch-up{'' if today.several else ' PIECE'}` writes that down."
