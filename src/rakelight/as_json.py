@@ -10,8 +10,9 @@ from typing import Any
 from rakelight.desk import Answer
 from rakelight.errors import Finding
 from rakelight.facts import load
-from rakelight.plan.model import Best, Driver, Due, Odds, Placed, Ready
+from rakelight.plan.model import Best, Driver, Due, Odds, Placed, Ready, rags_span
 from rakelight.schedule.cautions import cautions_of
+from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Job, Task
 
 SCHEMA = 1
@@ -80,8 +81,15 @@ def step_json(answer: Answer, task: Task, placed: Placed) -> dict[str, Any]:
         "done": placed.done,
         "as_planned": placed.hollow,
         "why": _why_json(placed),
+        "rags": _rags_json(task, placed),
         "cautions": [c.as_json() for c in cautions_of(answer.work, task, load())],
     }
+
+
+def _rags_json(task: Task, placed: Placed) -> dict[str, str | None] | None:
+    """What is wet with drying oil, at once at the end of the session."""
+    rags = rags_span(task, placed)
+    return {"start": _when(rags[0]), "end": _when(rags[1]), "says": RAGS} if rags else None
 
 
 def plan_json(answer: Answer) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from rakelight.desk import Answer
 from rakelight.papers.calendar_file import CalendarText, NotOurs, calendar_file, zone_component
 from rakelight.plan.model import Odds
 from rakelight.plan.tenths import in_tenths
+from rakelight.schedule.rags import RAGS
 from rakelight.shop.hours import is_open
 
 PIECES = ("music-cabinet", "eight-stools", "one-board")
@@ -38,7 +39,7 @@ def test_a_second_library_reads_every_stretch_of_work(planned: Planned, piece: s
     calendar = vobject.readOne(_file(answer).decode("utf-8"))
     calendar.validate(raiseException=True)
     spans = sorted(span for p in answer.plan.placed.values() for span in p.spans)
-    busy = [e for e in calendar.vevent_list if not hasattr(e, "transp")]
+    busy = [e for e in calendar.vevent_list if not hasattr(e, "transp") and RAGS not in e.summary.value]
     assert sorted((e.dtstart.value, e.dtend.value) for e in busy) == spans
     assert len({e.uid.value for e in calendar.vevent_list}) == len(calendar.vevent_list)
     wanted = [e for e in calendar.vevent_list if e.summary.value.startswith("Wanted: ")]
@@ -110,8 +111,8 @@ def test_a_step_keeps_its_uid_and_the_later_plan_overrules(planned: Planned) -> 
     assert logged and all(two[k].status.value == "CONFIRMED" for k in logged)
 
 
-def _key(event: vobject.base.Component) -> str:
-    said = re.search(r"When it is done: (\S+)$", event.description.value)
+def _key(event: vobject.base.Component, words: str = "When it is done:") -> str:
+    said = re.search(rf"{words} (\S+)$", event.description.value)
     return said[1] if said else ""
 
 
@@ -133,12 +134,17 @@ def test_rags_ring_when_the_oil_is_laid(planned: Planned) -> None:
     answer = planned("one-board")
     oil = next(t.lay.material for j in answer.work.jobs.values() for t in j.tasks if t.lay and t.do == "oil")
     raw = _file(answer, CalendarText({}, {oil: "Lay each rag flat, outdoors."}))
-    told = [e for e in _events(raw) if _key(e).startswith("board/oil")]
-    assert len(told) == 2
-    for event in told:
-        last = event.valarm_list[-1]
-        assert last.trigger.params["RELATED"] == ["END"] and last.trigger.value == timedelta()
-        assert "flat, outdoors" in last.description.value
+    told = {_key(e, "It belongs to"): e for e in _events(raw) if RAGS in e.summary.value}
+    oiled = [key for key in answer.plan.placed if key.startswith("board/oil")]
+    assert len(oiled) == 2 and set(oiled) <= set(told)
+    for key in oiled:
+        event, step = told[key], answer.plan.placed[key]
+        assert step.start < event.dtstart.value < event.dtend.value == step.end
+        now, last = event.valarm_list
+        assert now.trigger.value == timedelta() and "flat, outdoors" in now.description.value
+        looks = (event.dtstart.value + last.trigger.value).astimezone(answer.shop.zone)
+        assert "last look" in last.description.value
+        assert looks.time() == max(end for _, end in answer.shop.hours[looks.weekday()])
 
 
 def test_what_the_plan_holds_no_more_is_called_off(planned: Planned) -> None:
@@ -148,7 +154,8 @@ def test_what_the_plan_holds_no_more_is_called_off(planned: Planned) -> None:
     plan = replace(answer.plan, placed=placed)
     new = calendar_file(answer.work, plan, answer.shop, NOTHING, old)
     off = [e for e in _events(new) if hasattr(e, "status") and e.status.value == "CANCELLED"]
-    assert [_key(e) for e in off] == ["board/wax-2"] and not hasattr(off[0], "valarm")
+    assert sorted(_key(e) for e in off) == ["", "board/wax-2"]
+    assert sum(RAGS in e.summary.value for e in off) == 1 and not any(hasattr(e, "valarm") for e in off)
     assert calendar_file(answer.work, plan, answer.shop, NOTHING, new) == new
     back = _file(answer, before=new)
     assert b"CANCELLED" not in back

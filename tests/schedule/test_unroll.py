@@ -74,7 +74,9 @@ def test_minutes_of_a_board_by_hand() -> None:
     area = 549.125 * 0.00064516
     assert of(work, "board/sand").area_m2 == pytest.approx(area, rel=1e-3)
     assert of(work, "board/sand").minutes.likely == pytest.approx(5 * 25 * area, rel=1e-3)
-    assert of(work, "board/oil-1").minutes.likely == pytest.approx(30 * area, rel=1e-3)
+    oil = of(work, "board/oil-1")
+    assert oil.rags_min == 3 and oil.minutes.likely == pytest.approx(30 * area + 3, rel=1e-3)
+    assert of(work, "board/sand").rags_min == 0
 
 
 def test_coats_taken_in_fact_rule_and_ids_stay() -> None:

@@ -11,9 +11,10 @@ from rakelight.facts.load import Facts
 from rakelight.papers.plan_text import day_words, ready_words
 from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words, spread_words
 from rakelight.papers.wrapping import upper_first
-from rakelight.plan.model import Placed, Plan
+from rakelight.plan.model import Placed, Plan, rags_span
 from rakelight.schedule.amounts import Amounts
 from rakelight.schedule.cautions import BEFORE, cautions_of
+from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
 from rakelight.shop.hours import hours_between
 from rakelight.units import show_work
@@ -48,7 +49,7 @@ class BenchStep:
     """One step to do."""
 
     number: int
-    task: str  # what the command line calls it
+    task: str  # what the command line calls it; "" rags, which belong to the step before
     clock: str
     part: str
     place: str
@@ -91,6 +92,17 @@ class _Bench:
         tasks = {t.id: t for job in self.work.jobs.values() for t in job.tasks}
         rows = [(k, p, tasks.get(k), n) for k, p in self.plan.placed.items() for n in range(len(p.spans))]
         return sorted(rows, key=lambda row: row[1].spans[row[3]])
+
+    def steps(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> list[BenchStep]:
+        """One row of a sheet and the rags after it, with what is to be done at once as a step of its own."""
+        step = self.step(key, placed, task, stretch, clock)
+        rags = rags_span(task, placed) if stretch == len(placed.spans) - 1 else None
+        if rags is None:
+            return [step]
+        now = tuple(c for c in step.cautions if c.when == _AT_ONCE)
+        kept = tuple(c for c in step.cautions if c.when != _AT_ONCE)
+        after = BenchStep(0, "", span_words(*rags), step.part, placed.place, "", RAGS, cautions=now)
+        return [replace(step, cautions=kept), after]
 
     def step(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> BenchStep:
         """One row of a sheet, its number still to come."""
@@ -154,7 +166,7 @@ def by_day(
         start, end = placed.spans[n]
         if keep and not keep(start.date()):
             continue
-        days.setdefault(start.date(), []).append(bench.step(key, placed, task, n, span_words(start, end)))
+        days.setdefault(start.date(), []).extend(bench.steps(key, placed, task, n, span_words(start, end)))
         hours[start.date()] = hours.get(start.date(), 0.0) + _hours(task, start, end)
     pages = [
         BenchPage(_day_title(day), f"{show_work(hours[day])} of work" if hours[day] > 0 else "", _numbered(steps))
@@ -171,7 +183,7 @@ def by_part(work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str
     for key, placed, task, n in bench.rows():
         start, end = placed.spans[n]
         clock = f"{day_words(start)}, {span_words(start, end)}"
-        parts.setdefault(key.split("/")[0], []).append(bench.step(key, placed, task, n, clock))
+        parts.setdefault(key.split("/")[0], []).extend(bench.steps(key, placed, task, n, clock))
     kept = [(name, steps) for name, steps in parts.items() if steps]
     return BenchSheet(tuple(BenchPage(_count(work, n), _woods(work, n), _numbered(steps)) for n, steps in kept))
 

@@ -22,9 +22,10 @@ from rakelight.papers.odds_text import odds_words
 from rakelight.papers.pictures.calendar_rows import full_use
 from rakelight.papers.plan_text import part_words, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
-from rakelight.plan.model import Placed, Plan, Ready
+from rakelight.plan.model import Placed, Plan, Ready, rags_span
+from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
-from rakelight.shop.hours import open_from
+from rakelight.shop.hours import closing_after, open_from
 from rakelight.shop.model import Shop
 
 PRODID = "-//rakelight//calendar of finishing//EN"
@@ -156,9 +157,31 @@ def _work_events(work: Work, plan: Plan, shop: Shop, text: CalendarText, now: da
             if n == 0 and not placed.done and end > now:
                 for alarm in _alarms(key, task, placed, shop, now):
                     event.add_component(alarm)
-            if n == len(placed.spans) - 1 and not placed.done and (rags := _rags(task, text)):
-                event.add_component(_alarm(f"{part_words(key.split('/')[0])}: {rags}", timedelta(), related_end=True))
             yield event
+        if (rags := rags_span(task, placed)) and task:
+            yield _rags_event(work, key, task, placed, rags, shop, text, now)
+
+
+def _rags_event(
+    work: Work, key: str, task: Task, placed: Placed, span: tuple[datetime, datetime], shop: Shop, text: CalendarText,
+    now: datetime,
+) -> Event:  # fmt: skip
+    """What is wet with oil, at once: an alarm when it is time, and one for a last look when the shop closes."""
+    event = _event(work, f"{key}#rags", now)
+    part = part_words(key.split("/")[0])
+    event.add("summary", _line(f"{part}: {RAGS}"))
+    event.add("dtstart", span[0])
+    event.add("dtend", span[1])
+    event.add("location", _line(placed.place))
+    event.add("status", "TENTATIVE")
+    says = _rags(task, text)
+    event.add("description", _plain("\n".join(filter(None, (says, f"It belongs to {key}")))))
+    if span[1] > now:
+        event.add_component(_alarm(f"{part}: {says or RAGS}", timedelta()))
+        closes = closing_after(shop, span[1])
+        if closes and closes > span[1]:
+            event.add_component(_alarm(f"{part}: a last look for rags, in bins and corners too.", closes - span[0]))
+    return event
 
 
 def _summary(key: str, task: Task | None) -> str:
@@ -181,8 +204,6 @@ def _description(key: str, task: Task | None, placed: Placed, text: CalendarText
         lines.append(placed.why.says)
     if task and task.test:
         lines.append(f"Test first: {task.test}.")
-    if rags := _rags(task, text):
-        lines.append(rags)
     if placed.scuff_added:
         lines.append("The coat beneath is past its recoat time: scuff it first.")
     return [*lines, f"When it is done: {key}"]
@@ -208,14 +229,11 @@ def _alarms(key: str, task: Task | None, placed: Placed, shop: Shop, now: dateti
     yield _alarm(f"{says}.", -timedelta(minutes=early.total_seconds() // 60))
 
 
-def _alarm(says: str, when: timedelta, related_end: bool = False) -> Alarm:
+def _alarm(says: str, when: timedelta) -> Alarm:
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
     alarm.add("description", _line(says))
-    trigger = vDDDTypes(when)
-    if related_end:
-        trigger.params["RELATED"] = "END"
-    alarm.add("trigger", trigger)
+    alarm.add("trigger", vDDDTypes(when))
     return alarm
 
 

@@ -9,7 +9,8 @@ from datetime import date, datetime
 from rakelight.papers.findings_text import finding_lines
 from rakelight.papers.odds_text import odds_words
 from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
-from rakelight.plan.model import Due, Odds, Placed, Plan, Ready
+from rakelight.plan.model import Due, Odds, Placed, Plan, Ready, rags_span
+from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
 from rakelight.schedule.words import ready_words
 from rakelight.shop.hours import hours_between, hours_later
@@ -232,6 +233,8 @@ def _line(row: _Row, width: int, ids: bool) -> list[str]:
     on = " (taken up again)" if row.number else ""
     name = f" ({row.key})" if ids else ""
     lines = wrapped(f"{part_words(row.part)}{lot}: {says}{on}{name}", width, row.clock, _HANG + "  ")
+    if row.number == len(placed.spans) - 1 and (rags := rags_span(task, placed)):
+        lines += wrapped(f"{clock_words(rags[0])} {lower_first(RAGS)}", width, _HANG, _HANG + "  ")
     wait = placed.waited_for
     if row.number or placed.done or wait is None or wait.likely is None:
         return lines

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from rakelight.errors import Finding, SourceKind
+from rakelight.schedule.tasks import Task
+from rakelight.shop.hours import hours_later
 
 #: by which figures odds are said: the tables', or this shop's own
 BOOK, YOURS = "book figures", "yours"
@@ -93,6 +95,16 @@ class Placed:
     def end(self) -> datetime:
         """Last minute of work."""
         return self.spans[-1][1]
+
+
+def rags_span(task: Task | None, placed: Placed) -> tuple[datetime, datetime] | None:
+    """The minutes for rags at the end of a session; None where none are left or it is done.
+
+    Counted back in elapsed time from the end of its last stretch.
+    """
+    if task is None or not task.rags_min or placed.done:
+        return None
+    return hours_later(placed.end, -task.rags_min / 60), placed.end
 
 
 @dataclass(frozen=True)

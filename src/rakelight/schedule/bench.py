@@ -10,9 +10,10 @@ from rakelight.facts.load import Facts
 from rakelight.piece.model import Part
 from rakelight.schedule.film_of import Skin
 from rakelight.schedule.ops import Op
+from rakelight.schedule.rags import rags_after
 from rakelight.schedule.says import board_says
 from rakelight.schedule.steps import Duration
-from rakelight.schedule.tasks import Asks, Lay, Task
+from rakelight.schedule.tasks import NO_RAGS, Asks, Lay, Task
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
 
@@ -26,6 +27,7 @@ class Session:
     least_min: float = 0.0
     trips: bool = False  # carried: small parts several at once
     op: Op | None = None
+    rags: Spread = NO_RAGS  # minutes for what is wet with drying oil, once for all parts of a lot
 
     @property
     def wet(self) -> bool:
@@ -218,7 +220,7 @@ class Bench:
             area_m2=sum(self.areas.get(f, 0.0) for f in faces),
             **more,  # type: ignore[arg-type]
         )
-        self.rows.append(Session(task, minutes, least, trips, op))
+        self.rows.append(Session(task, minutes, least, trips, op, rags_after(task, self.ground.facts)))
         return task
 
     def known(self, name: str) -> bool:

@@ -17,6 +17,7 @@ from datetime import datetime, timedelta
 from rakelight.errors import Finding, Severity, Where
 from rakelight.piece.model import Part
 from rakelight.schedule.bench import Ground, Session
+from rakelight.schedule.rags import rags_after
 from rakelight.schedule.tasks import Task
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
@@ -95,11 +96,12 @@ def _fits(row: Session, part: Part, window_min: float, ground: Ground) -> int:
 
 def _around(task: Task, ground: Ground) -> float:
     """Setting up and cleaning within the same stretch."""
+    rags = rags_after(task, ground.facts).likely
     gun = ground.shop.gear.gun
     if task.gun and gun:
-        return gun.set_up_min + gun.clean_min
+        return gun.set_up_min + gun.clean_min + rags
     brush = task.lay is not None and task.lay.by in ("brush", "pad") and task.do not in ("oil", "wax", "fill")
-    return ground.likely("brush_clean_min") if brush else 0.0
+    return rags + (ground.likely("brush_clean_min") if brush else 0.0)
 
 
 def _no_room(part: Part, place: str, places: int, ground: Ground) -> None:
@@ -156,4 +158,5 @@ def _task(row: Session, count: int, part: Part) -> Task:
         minutes = Spread(row.least_min, row.least_min, max(row.least_min, minutes.high))
     else:
         minutes = Spread(max(row.least_min, minutes.low), minutes.likely, minutes.high)
-    return replace(row.task, minutes=minutes, area_m2=row.task.area_m2 * count)
+    minutes = minutes.with_shared(row.rags)
+    return replace(row.task, minutes=minutes, rags_min=row.rags.likely, area_m2=row.task.area_m2 * count)

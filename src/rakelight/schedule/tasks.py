@@ -12,6 +12,9 @@ from rakelight.piece.model import Part, Piece
 from rakelight.schedule.steps import Duration, Schedule, Step
 from rakelight.spread import Spread
 
+#: minutes where nothing is left wet with drying oil
+NO_RAGS = Spread.exact(0.0)
+
 
 @dataclass(frozen=True)
 class Lay:
@@ -76,6 +79,7 @@ class Task:
     gates: str = ""  # on a judge task: id of the task of the piece that waits for its pass
     by_date: str = ""
     tools: tuple[str, ...] = ()
+    rags_min: float = 0.0  # its last minutes: for what is wet with drying oil, before the next step
     area_m2: float = 0.0  # of the faces worked, all parts of the lot
     scheduled: Step | None = None  # the step it comes from
 

@@ -73,6 +73,19 @@ def open_from(shop: Shop, moment: datetime) -> datetime:
     return moment.astimezone(shop.zone) if is_open(shop, moment) else next_opening(shop, moment)
 
 
+def closing_after(shop: Shop, moment: datetime) -> datetime | None:
+    """When work ends on the day of a moment, after its last stretch of hours; None where that is past, or closed.
+
+    Hours that begin on a day and go on past midnight are of that day. The moment of closing itself counts.
+    """
+    now, day = moment.timestamp(), moment.astimezone(shop.zone).date()
+    for of in (day - timedelta(days=1), day):
+        last = max((closes for _, closes in _day_seconds(shop, of)), default=0.0)
+        if last >= now:
+            return _moment(shop, last)
+    return None
+
+
 def overnight_until(shop: Shop, moment: datetime) -> datetime:
     """The first opening after the night that follows a moment, or that it lies in before four o'clock.
 
