@@ -266,10 +266,12 @@ wood_commands.register(app)
 from rakelight.cli import air as air_commands  # noqa: E402
 from rakelight.cli import film  # noqa: E402
 from rakelight.cli import papers as papers_commands  # noqa: E402
+from rakelight.cli import serve as serve_command  # noqa: E402
 
 film.register(app)
 air_commands.register(app)
 papers_commands.register(app)
+serve_command.register(app)
 
 
 def main() -> None:

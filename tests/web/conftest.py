@@ -1,0 +1,163 @@
+"""The pages as they are served, and a browser to look at them with.
+
+Tests that need a browser are skipped plainly where none is found: Debian's chromium, or the one Playwright brings.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx
+import pytest
+
+from rakelight.desk import open_shop
+from rakelight.units import read_date
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+NOW = "10 Feb 2027 9:20"
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 900}
+
+
+@dataclass
+class Served:
+    """A server that runs."""
+
+    address: str  # http://127.0.0.1:PORT
+    shop_file: Path
+    process: subprocess.Popen[str]
+
+    def get(self, path: str) -> httpx.Response:
+        """A page, as this computer's own browser would ask for it."""
+        return httpx.get(self.address + path, timeout=30)
+
+    def client(self) -> httpx.Client:
+        """A visitor that keeps its cookie."""
+        return httpx.Client(base_url=self.address, timeout=30, headers={"Origin": self.address})
+
+
+def form_key(client: httpx.Client, path: str = "/") -> str:
+    """The word that a form of a page carries."""
+    found = re.search(r'name="form_key" value="(\w+)"', client.get(path).text)
+    assert found, f"no form on {path}"
+    return found[1]
+
+
+def planned(served: Served, seconds: float = 60) -> None:
+    """Wait until the bench shows a plan."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        told = httpx.get(f"{served.address}/api/ready", timeout=30).json()
+        if told["planned"] and not told["working"]:
+            return
+        time.sleep(0.2)
+    raise AssertionError("no plan within a minute")
+
+
+def make_shop(path: Path, *names: str, now: str = "8 Feb 2027 8:00", shop: str = "shop-winter") -> Path:
+    """A shop's file with pieces of the examples."""
+    desk = open_shop(path, read_date(now))
+    desk.set_shop((EXAMPLES / f"{shop}.toml").read_text("utf-8"))
+    for name in names:
+        key, _ = desk.add_piece((EXAMPLES / f"{name}.toml").read_text("utf-8"), f"{name}.toml")
+        assert key == name
+    desk.close()
+    return path
+
+
+def start(shop_file: Path, *more: str, now: str = NOW) -> Served:
+    """Begin to serve a shop's file on a free port."""
+    line = [sys.executable, "-m", "rakelight", "serve", "--port", "0", "--file", str(shop_file), "--now", now, *more]
+    process = subprocess.Popen(line, stdout=subprocess.PIPE, text=True)
+    assert process.stdout
+    said = ""
+    while not (found := re.search(r"http://localhost:(\d+)/", said)):
+        said = process.stdout.readline()
+        assert said, f"the server ended: {process.wait(5)}"
+    return Served(f"http://127.0.0.1:{found[1]}", shop_file, process)
+
+
+def stop(served: Served) -> None:
+    """End a server."""
+    served.process.terminate()
+    served.process.wait(5)
+
+
+@pytest.fixture(scope="session")
+def bench(tmp_path_factory):
+    """A server over two pieces, planned; tests that share it only read, or tell of steps of their own."""
+    served = start(make_shop(tmp_path_factory.mktemp("bench") / "shop.rakelight", "one-board", "walnut-table"))
+    planned(served)
+    yield served
+    stop(served)
+
+
+@pytest.fixture
+def fresh(tmp_path):
+    """Begins servers of a test's own: `fresh("one-board")`."""
+    begun: list[Served] = []
+
+    def call(*names: str, now: str = NOW, more: tuple[str, ...] = (), shop: str = "shop-winter") -> Served:
+        path = tmp_path / f"shop-{len(begun)}.rakelight"
+        if shop:
+            make_shop(path, *names, shop=shop)
+        begun.append(start(path, *more, now=now))
+        return begun[-1]
+
+    yield call
+    for served in begun:
+        stop(served)
+
+
+def chromium() -> str | None:
+    """Where a chromium is: Debian's, or what Playwright brought ("")."""
+    named = os.environ.get("RAKELIGHT_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if named:
+        return named
+    brought = Path(os.environ.get("PLAYWRIGHT_BROWSERS_PATH", Path.home() / ".cache" / "ms-playwright"))
+    return "" if any(brought.glob("chromium*")) else None
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A browser; the tests that want one are skipped where there is none."""
+    where = chromium()
+    if where is None:
+        pytest.skip("no chromium here: install Debian's `chromium`, or run `playwright install chromium`")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        found = play.chromium.launch(executable_path=where or None)
+        yield found
+        found.close()
+
+
+@pytest.fixture
+def page_at(browser):
+    """Opens a page: `page_at(address, width=390, scheme="dark", script=False)`; faults of its script fail the test."""
+    contexts = []
+    faults: list[str] = []
+
+    def call(address: str, size=PHONE, scheme: str = "light", script: bool = True, context=None):
+        if context is None:
+            context = browser.new_context(
+                viewport=size, color_scheme=scheme, java_script_enabled=script, has_touch=size is PHONE
+            )
+            contexts.append(context)
+        page = context.new_page()
+        page.on("pageerror", lambda bad: faults.append(str(bad)))
+        page.on("console", lambda said: faults.append(said.text) if "Content Security Policy" in said.text else None)
+        page.goto(address)
+        return page
+
+    yield call
+    for context in contexts:
+        context.close()
+    assert not faults, faults
