@@ -30,10 +30,11 @@ class Said:
 
 
 @pytest.fixture
-def run(monkeypatch, capsys):
+def run(monkeypatch, capsys, tmp_path):
     """Run `rakelight` with some words; a fault of the program itself is raised, not told."""
     monkeypatch.setenv("RAKELIGHT_TRACE", "1")
     monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.setenv("RAKELIGHT_SHOP", str(tmp_path / "shop.rakelight"))
 
     def call(*words: object) -> Said:
         monkeypatch.setattr(sys, "argv", ["rakelight", *map(str, words)])

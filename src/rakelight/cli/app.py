@@ -12,7 +12,10 @@ from typing import Annotated
 
 import typer
 
+from rakelight.cli import shop_file, tell
 from rakelight.cli import wood as wood_commands
+from rakelight.cli.tell import File
+from rakelight.cli.tell import Piece as PieceNamed
 from rakelight.errors import Finding, Misread, RakelightError, Refused, Severity
 
 app = typer.Typer(
@@ -52,8 +55,9 @@ def _exit_for(found: list[Finding] | tuple[Finding, ...]) -> int:
 
 @app.command(short_help="What to do on which day, what to mix and buy, what is wrong.")
 def plan(
-    piece: PieceFile,
+    piece: PieceNamed = "",
     shop: ShopFile = None,
+    file: File = None,
     by: By = "",
     for_: For = "",
     now: Now = "",
@@ -69,17 +73,13 @@ def plan(
     as_json: Json = False,
 ) -> None:
     """What to do on which day, how long each wait is, what to mix and buy, and what is wrong with the idea."""
-    from rakelight.cli import papers_out, show
+    from rakelight.cli import at_hand, over_all
     from rakelight.plan.solving import Ask
 
-    ask = Ask(solver, seconds)
-    desk = show.desk(piece, shop, by, _for(by, for_), now, log)
-    answer = show.working("Planning", lambda: desk.plan(ask, odds="all" if odds else "dates"), as_json)
-    if keep:
-        desk.keep(answer)
-    written = papers_out.write(answer, ics, svg, narrow, odds_svg)
-    show.plan(answer, as_json, kept=desk.log.path.name if keep else "", written=written)
-    raise typer.Exit(_exit_for(answer.findings))
+    want = over_all.Wanted(
+        by, _for(by, for_), keep, Ask(solver, seconds), "all" if odds else "dates", ics, svg, narrow, odds_svg
+    )
+    raise typer.Exit(over_all.plan(at_hand.Meant(piece, shop, file, now, log), want, as_json))
 
 
 @app.command(short_help="What is wrong with a piece and its schedules.")
@@ -95,103 +95,23 @@ def check(
     raise typer.Exit(_exit_for(found))
 
 
-@app.command(short_help="Today's work, and what is drying until when.")
-def today(piece: PieceFile, shop: ShopFile = None, now: Now = "", log: LogFile = None, as_json: Json = False) -> None:
+@app.command(short_help="What to do now and next, and what is drying until when.")
+def today(
+    piece: PieceNamed = "",
+    shop: ShopFile = None,
+    file: File = None,
+    now: Now = "",
+    log: LogFile = None,
+    as_json: Json = False,
+) -> None:
     """What to do now and next, what dries until when, which test to make, what to buy, which rags must out."""
-    from rakelight.cli import show
-    from rakelight.cli import today as at_bench
+    from rakelight.cli import at_hand, over_all
 
-    desk = show.desk(piece, shop, "", "pack", now, log)
-    answer = show.working("Planning", lambda: desk.plan(odds="dates"), as_json)
-    at_bench.of_piece(answer, desk, as_json)
-    raise typer.Exit(_exit_for(answer.findings))
+    raise typer.Exit(over_all.today(at_hand.Meant(piece, shop, file, now, log), as_json))
 
 
-@app.command(short_help="Say that a step is done.")
-def done(
-    piece: PieceFile,
-    step: Annotated[str, typer.Argument(help="The step's id, as the plan shows it: case/coat-3.")],
-    shop: ShopFile = None,
-    at: Annotated[str, typer.Option("--at", help="When it was finished; else now.")] = "",
-    took: Annotated[str, typer.Option("--took", help='How long it took, as "35 min"; else as planned.')] = "",
-    coats: Annotated[int | None, typer.Option("--coats", help="Coats it took in fact, where that was open.")] = None,
-    note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
-    now: Now = "",
-    log: LogFile = None,
-    as_json: Json = False,
-) -> None:
-    """Say that a step is done."""
-    from rakelight.cli import show, telling
-
-    desk = telling.open_for(piece, shop, now, log)
-    show.told(desk, *telling.done(desk, step, at, took, coats, note), as_json)
-
-
-@app.command(short_help="Say that a hand test failed, or passed.")
-def failed(
-    piece: PieceFile,
-    step: Annotated[str, typer.Argument(help="The step that waits for the test: case/level.")],
-    shop: ShopFile = None,
-    at: Annotated[str, typer.Option("--at", help="When the test was made; else now.")] = "",
-    again: Annotated[str, typer.Option("--again", help='Look again after, as "2 days"; or tomorrow.')] = "",
-    passed: Annotated[bool, typer.Option("--passed", help="The test passed instead: the wait is over.")] = False,
-    now: Now = "",
-    log: LogFile = None,
-    as_json: Json = False,
-) -> None:
-    """Say that a hand test failed (or passed): it rules over the tables."""
-    from rakelight.cli import show, telling
-
-    desk = telling.open_for(piece, shop, now, log)
-    show.told(desk, *telling.tested(desk, step, at, again, passed), as_json)
-
-
-@app.command(short_help="Plan again from what happened; what moved, in words.")
-def replan(
-    piece: PieceFile,
-    shop: ShopFile = None,
-    by: By = "",
-    for_: For = "",
-    now: Now = "",
-    log: LogFile = None,
-    as_json: Json = False,
-) -> None:
-    """Plan again from what has happened, say in words what moved, and keep the new plan."""
-    from rakelight.cli import show, telling
-
-    desk = show.desk(piece, shop, by, _for(by, for_), now, log)
-    before = telling.kept_plan(desk)
-    answer = show.working("Planning again", lambda: desk.plan(odds="dates"), as_json)
-    desk.keep(answer)
-    show.plan(answer, as_json, telling.moved(before, answer))
-    raise typer.Exit(_exit_for(answer.findings))
-
-
-@app.command("catch-up", short_help="Confirm all that went as planned.")
-def catch_up(
-    piece: PieceFile,
-    shop: ShopFile = None,
-    since: Annotated[str, typer.Option("--since", help="From this day on; else all.")] = "",
-    now: Now = "",
-    log: LogFile = None,
-    as_json: Json = False,
-) -> None:
-    """Confirm at once all that went as planned and was not written down."""
-    from rakelight.cli import show, telling
-
-    desk = telling.open_for(piece, shop, now, log)
-    show.told(desk, *telling.caught_up(desk, since), as_json)
-
-
-@app.command(short_help="Take back the last thing told.")
-def undo(
-    piece: PieceFile, shop: ShopFile = None, now: Now = "", log: LogFile = None, as_json: Json = False
-) -> None:
-    """Take back the last thing told: done, failed or catch-up. It stays in the log and no longer counts."""
-    from rakelight.cli import show, telling
-
-    desk = telling.open_for(piece, shop, now, log)
-    show.told(desk, *telling.undone(desk), as_json)
+tell.register(app)
+shop_file.register(app)
 
 
 @app.command(short_help="Flakes and alcohol for a cut of shellac.")

@@ -24,8 +24,10 @@ T = TypeVar("T")
 KEY = "x done, o counted as done as planned"
 
 
-def desk(piece: Path, shop: Path | None, by: str, for_: str, now: str, log: Path | None) -> Desk:
-    """The piece and shop named on the command line."""
+def desk(
+    piece: Path, shop: Path | None, by: str, for_: str, now: str, log: Path | None, telling: bool = False
+) -> Desk:
+    """The piece and shop named on the command line; `telling`: to write down what happened."""
     there(piece)
     return open_desk(
         piece,
@@ -34,6 +36,7 @@ def desk(piece: Path, shop: Path | None, by: str, for_: str, now: str, log: Path
         for_=for_ or "pack",
         now=read_date(now) if now else None,
         log_path=log,
+        telling=telling,
     )
 
 

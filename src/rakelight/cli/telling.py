@@ -6,18 +6,19 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from difflib import get_close_matches
-from pathlib import Path
+from typing import Any
 
-from rakelight.cli import show
 from rakelight.desk import Answer, Desk, sense
 from rakelight.errors import Misread, NotFound, RakelightError
-from rakelight.log.events import Event
+from rakelight.log.events import Event, in_force
 from rakelight.papers.odds_text import changes
 from rakelight.papers.plan_text import moment_words
+from rakelight.papers.told_text import told_line
 from rakelight.plan.moved import moved_lines
 from rakelight.schedule.tasks import Task
 from rakelight.shop.hours import by_moment, hours_between, hours_later, windows
-from rakelight.units import read_date, read_duration
+from rakelight.shop.model import Shop
+from rakelight.units import read_amount, read_date, read_duration
 
 #: other names of the step that joins a part
 _JOINING = re.compile(
@@ -34,9 +35,27 @@ class Kept:
     odds: dict[str, float]
 
 
-def open_for(piece: Path, shop: Path | None, now: str, log: Path | None) -> Desk:
-    """The desk for a piece whose plan was kept."""
-    return show.desk(piece, shop, "", "pack", now, log)
+@dataclass(frozen=True)
+class Said:
+    """What is told with a step, in the words of the command line."""
+
+    at: str = ""
+    took: str = ""
+    coats: int | None = None
+    used: str = ""
+    note: str = ""
+    id: str = ""
+    maker: str = ""
+
+    def named(self) -> dict[str, Any]:
+        """Who tells, and the id it is told under, where they are given."""
+        return {k: v for k, v in (("id", self.id), ("maker", self.maker)) if v}
+
+
+def _kept(desk: Desk, said: Said) -> tuple[str, Event] | None:
+    """What is written under an id already: it is not written again."""
+    kept = desk.log.find(said.id) if said.id else None
+    return (f"Written already: {_told(kept, desk.shop)}", kept) if kept else None
 
 
 def _moment(desk: Desk, words: str) -> datetime:
@@ -52,7 +71,7 @@ def _key(words: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
 
 
-def _task(desk: Desk, words: str) -> str:
+def task_of(desk: Desk, words: str) -> str:
     """The id of a step, however it is written: case/coat-3, "case coat 3", "coat 3" where only one part has it."""
     known = list(dict.fromkeys(t.id for job in desk.work.jobs.values() for t in job.tasks))
     plan = _plan_event(desk)
@@ -104,34 +123,77 @@ def moved(before: Kept | None, answer: Answer) -> list[str]:
     return moved_lines(before.starts, before.dues, answer.plan, answer.work, answer.state, odds)
 
 
-def done(
-    desk: Desk, step: str, at: str, took: str, coats: int | None, note: str
-) -> tuple[str, Event]:
+def done(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     """A step is done."""
-    task, end = _task(desk, step), _moment(desk, at)
+    if kept := _kept(desk, told):
+        return kept
+    task, end = task_of(desk, step), _moment(desk, told.at)
     sense.not_told_before(desk, task)
-    start = None
+    start, took_min = None, None
     plan = _plan_event(desk)
-    if took:
-        hours, overnight = read_duration(took)
-        if overnight:
-            raise Misread("Overnight is no time that work takes.", "Write it as 35 min or 2 h.")
-        start = hours_later(end, -hours)
-    elif plan and task in plan.plan:
+    if told.took:
+        hours = _worked_h(told.took)
+        start, took_min = hours_later(end, -hours), hours * 60
+    elif plan and task in plan.plan and not _is_begun(desk, task):
         a, b = (datetime.fromisoformat(w) for w in plan.plan[task][:2])
         start = hours_later(end, -min(hours_between(a, b), 12.0))
-    step_of = _coats_of(desk, task, coats) if coats is not None else ""
+    step_of = _coats_of(desk, task, told.coats) if told.coats is not None else ""
+    used = _used(desk, task, told.used) if told.used else {}
     sense.in_order(desk, task, end)
     untold = sense.untold_before(desk, task)
-    odd = sense.odd_about(desk, task, start if took else None, end, untold)
+    odd = sense.odd_about(desk, task, start if told.took else None, end, untold)
     event = Event(
-        "done", end, desk.now, task=task, start=start, words=note, number=coats, step=step_of, also=untold
-    )
-    desk.log.add(event)
+        "done", end, desk.now, task=task, start=start, words=told.note, number=told.coats, step=step_of,
+        also=untold, took_min=took_min, **used, **told.named(),
+    )  # fmt: skip
+    event = desk.log.add(event)
     said = f"Written: {task} done, {moment_words(end)}."
     if step_of:
-        said += f" It took {coats} coat{'s' * (coats != 1)}; `rakelight replan` plans the rest by that."
+        said += f" It took {told.coats} coat{'s' * (told.coats != 1)}; `rakelight replan` plans the rest by that."
     return " ".join([said, *odd]), event
+
+
+def _is_begun(desk: Desk, task: str) -> bool:
+    """Whether its beginning was told: that rules over the time it was planned to take."""
+    return any(e.kind == "started" and e.task == task for e in in_force(desk.log.events()))
+
+
+def _worked_h(took: str) -> float:
+    hours, overnight = read_duration(took)
+    if overnight:
+        raise Misread("Overnight is no time that work takes.", "Write it as 35 min or 2 h.")
+    return hours
+
+
+def _used(desk: Desk, task: str, words: str) -> dict[str, Any]:
+    """What a coat took, as told. Raises Misread where the step lays nothing."""
+    amount = read_amount(words)
+    known = _scheduled(desk, task)
+    if known is not None and known.lay is None:
+        raise Misread(f"{task} lays nothing.", "Leave --used out, or name the coat.")
+    return {f"used_{amount.unit}": amount.value}
+
+
+def begun(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
+    """A step is begun."""
+    if kept := _kept(desk, told):
+        return kept
+    task, at = task_of(desk, step), _moment(desk, told.at)
+    sense.not_told_before(desk, task)
+    event = Event("started", at, desk.now, task=task, words=told.note, **told.named())
+    event = desk.log.add(event)
+    return f"Written: {task} begun, {moment_words(at)}.", event
+
+
+def left_out(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
+    """A step is left out for good."""
+    if kept := _kept(desk, told):
+        return kept
+    task, at = task_of(desk, step), _moment(desk, told.at)
+    sense.not_told_before(desk, task)
+    event = Event("skipped", at, desk.now, task=task, words=told.note, **told.named())
+    event = desk.log.add(event)
+    return f"Written: {task} left out. `rakelight replan` plans without it.", event
 
 
 def _coats_of(desk: Desk, task: str, coats: int) -> str:
@@ -150,9 +212,11 @@ def _coats_of(desk: Desk, task: str, coats: int) -> str:
     return f"{known.part}/{step.name or step.do}"
 
 
-def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> tuple[str, Event]:
+def tested(desk: Desk, step: str, told: Said, again: str, passed: bool) -> tuple[str, Event]:
     """A hand test was made before a step."""
-    task, moment = _task(desk, step), _moment(desk, at)
+    if kept := _kept(desk, told):
+        return kept
+    task, moment = task_of(desk, step), _moment(desk, told.at)
     fact = desk.state.done.get(task)
     if fact and fact.logged:
         mend = "If that was too soon, take it back with `rakelight undo PIECE`."
@@ -166,10 +230,10 @@ def tested(desk: Desk, step: str, at: str, again: str, passed: bool) -> tuple[st
     waits = _waits(desk, task)
     event = Event(
         "tested", moment, desk.now, task=waits.id if waits else task, passed=passed, again_h=hours,
-        readiness=waits.asks.readiness if waits else "",
-        also=[task] if passed and waits and waits.id != task else [],
+        readiness=waits.asks.readiness if waits else "", words=told.note,
+        also=[task] if passed and waits and waits.id != task else [], **told.named(),
     )  # fmt: skip
-    desk.log.add(event)
+    event = desk.log.add(event)
     how = "passed" if passed else "failed"
     words = f" ({waits.test})" if waits and waits.test else ""
     said = f"Written: the test before {task}{words} {how}, {moment_words(moment)}."
@@ -212,18 +276,17 @@ def undone(desk: Desk) -> tuple[str, Event]:
     if last is None:
         raise RakelightError("Nothing that was told is left to take back.")
     event = Event("taken back", desk.now, desk.now, takes_back=last.id)
-    desk.log.add(event)
-    return f"Taken back: {_told(last, desk)} It stays in the log, and no longer counts.", event
+    event = desk.log.add(event)
+    return taken_back(last, desk.shop), event
 
 
-def _told(event: Event, desk: Desk) -> str:
-    when = moment_words(event.happened.astimezone(desk.shop.zone))
-    if event.kind == "tested":
-        return f"the test before {event.task} {'passed' if event.passed else 'failed'}, {when}."
-    if event.plan:
-        count = len(event.plan)
-        return f"{count} step{'s' * (count != 1)} confirmed as planned, up to {when}."
-    return f"{event.task or event.words} done, {when}." if event.kind != "note" else f"the note of {when}."
+def taken_back(last: Event, shop: Shop) -> str:
+    """That something told no longer counts."""
+    return f"Taken back: {told_line(last, shop.zone)}. It stays in the log, and no longer counts."
+
+
+def _told(event: Event, shop: Shop) -> str:
+    return f"{told_line(event, shop.zone)}."
 
 
 def caught_up(desk: Desk, since: str) -> tuple[str, Event | None]:
@@ -237,7 +300,7 @@ def caught_up(desk: Desk, since: str) -> tuple[str, Event | None]:
         return "Nothing is open: all that lies behind is written down.", None
     times = {f.task: (f.start, f.end) for f in hollow if f.end}
     event = Event.confirmed(times, desk.now)
-    desk.log.add(event)
+    event = desk.log.add(event)
     first, last = min(f.start for f in hollow), max(f.end for f in hollow if f.end)
     zone = desk.shop.zone
     spell = f"{moment_words(first.astimezone(zone))} to {moment_words(last.astimezone(zone))}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -56,3 +57,13 @@ def read_text(path: Path) -> str:
         return path.read_bytes().decode("utf-8")
     except UnicodeDecodeError as bad:
         raise RakelightError(f"{path} is not a text file (UTF-8).") from bad
+
+
+def renamed(text: str, name: str) -> str:
+    """A piece's text with another name in its `piece` line.
+
+    >>> renamed('unit = "in"\\npiece = "Shelf"  # oak', "Second shelf")
+    'unit = "in"\\npiece = "Second shelf"'
+    """
+    line = re.compile(r"^(\s*piece\s*=\s*).*$", re.MULTILINE)
+    return line.sub(lambda found: found[1] + json.dumps(name, ensure_ascii=False), text, count=1)

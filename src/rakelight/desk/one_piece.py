@@ -198,8 +198,9 @@ def open_desk(
     for_: str = "pack",
     now: DateWords | None = None,
     log_path: Path | None = None,
+    telling: bool = False,
 ) -> Desk:
-    """A piece and a shop, read and laid side by side.
+    """A piece and a shop, read and laid side by side; `telling`: to write down what happened, whatever is wanted.
 
     Raises NotFound where a file is not there, Refused with every fault found where one cannot be read.
     """
@@ -214,7 +215,7 @@ def open_desk(
         raise Refused(sorted(errors, key=lambda f: (f.where.file, f.where.line)))
     book = Book.beside(piece, piece_path, shop, facts, shop_path)
     log = Log(log_path or piece_path.with_suffix(".log.jsonl"))
-    return lay_out(piece, shop, facts, book, log, moment_of(shop, now), by=by, for_=for_, read=found)
+    return lay_out(piece, shop, facts, book, log, moment_of(shop, now), by=by, for_=for_, read=found, telling=telling)
 
 
 def moment_of(shop: Shop, now: DateWords | None) -> datetime:
@@ -233,15 +234,17 @@ def lay_out(
     by: DateWords | None = None,
     for_: str = "pack",
     read: Sequence[Finding] = (),
+    telling: bool = False,
     **more: Any,
 ) -> Desk:
     """A piece on the desk, its files read already (`read`: what was found in them).
 
-    Raises Refused where no date is wanted, or one before work starts.
+    Raises Refused where no date is wanted, or one before work starts; not for `telling` what happened, nor where
+    the piece is begun.
     """
     start = by_moment(shop, piece.start) if piece.start else now
     wishes, faults = _wishes(piece, shop, by, for_, max(start, now), log.began)
-    found = [*read, *faults]
+    found = [*read, *([] if telling else faults)]
     if _stopped(found):
         raise Refused([f for f in found if f.severity is Severity.ERROR])
     return Desk(piece, shop, facts, book, now, tuple(wishes), start, tuple(found), log, **more)
@@ -256,7 +259,7 @@ def _wishes(
         asked = [(Wish(for_, by_moment(shop, by)), 0)]
     wishes = [wish for wish, _ in asked]
     for wish, line in asked:
-        if wish.by <= start:
+        if wish.by <= start and not begun:
             where = Where(file=piece.file, line=line)
             says = f"{wish.for_} is wanted by {wish.by:%-d %B %Y}, before work starts on {start:%-d %B %Y}."
             found.append(

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rakelight.desk.adding import Brought, brought_by, key_of
-from rakelight.desk.one_piece import Answer, Desk, lay_out, moment_of
+from rakelight.desk.adding import Brought, brought_by, key_of, renamed
+from rakelight.desk.all_pieces import Asked, ShopPlan, plan_all
+from rakelight.desk.one_piece import Desk, lay_out, moment_of
 from rakelight.desk.telling import may_be_told
 from rakelight.errors import Finding, Misread, NotFound, RakelightError, Refused, Severity
 from rakelight.facts import load
@@ -19,10 +20,7 @@ from rakelight.log.events import Event, in_force, last_told
 from rakelight.papers.today import Today, today_of
 from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
-from rakelight.plan.model import Plan
-from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.solving import Ask
-from rakelight.plan.together import apart, together, together_state, together_wishes
 from rakelight.schedule.book import Book
 from rakelight.schedule.file import read_schedule
 from rakelight.shop.file import read_shop
@@ -32,16 +30,6 @@ from rakelight.store.piece_row import hash_of
 
 if TYPE_CHECKING:
     from rakelight.store.shop_store import Store
-
-
-@dataclass(frozen=True)
-class ShopPlan:
-    """The plans of all pieces at hand, made together."""
-
-    now: datetime
-    answers: dict[str, Answer] = field(default_factory=dict)  # by key of the piece
-    refused: dict[str, list[Finding]] = field(default_factory=dict)  # pieces that cannot be planned as they are
-    plan: Plan | None = None  # of all together, under the keys; None: no piece at hand
 
 
 class ShopDesk:
@@ -146,7 +134,7 @@ class ShopDesk:
         """Put a piece in again under another name; its key. What happened to the first is not taken along."""
         old, now = self.piece(key), self.now
         new = key_of(name, [r.key for r in self.pieces()])
-        text = _renamed(old.text, name)
+        text = renamed(old.text, name)
         row = PieceRow(new, name, text, f"{new}.toml", hash_of(text), now)
         self._put(row, "added", Brought(own=self.store.schedules(key)), now)
         return new
@@ -209,8 +197,11 @@ class ShopDesk:
 
     # -- planning -----------------------------------------------------------------------------------
 
-    def desk(self, key: str) -> Desk:
-        """One piece on the desk, its log in the shop's file. Raises Refused where it cannot be laid out."""
+    def desk(self, key: str, by: DateWords | None = None, for_: str = "pack", telling: bool = False) -> Desk:
+        """One piece on the desk, its log in the shop's file; `telling`: to write down what happened, late or not.
+
+        Raises Refused where it cannot be laid out.
+        """
         row = self.piece(key)
         piece, found = read_piece(row.text, row.file, self.facts)
         if piece is None or _stopped(found):
@@ -219,51 +210,22 @@ class ShopDesk:
         book.inline = dict(piece.schedules)
         from rakelight.store.event_log import StoreLog
 
-        log = StoreLog(self.store, key, self.tell)
-        return lay_out(piece, self.shop, self.facts, book, log, self.now, read=found)
+        desk: Desk
+        log = StoreLog(self.store, key, lambda event: self.tell(event, desk))
+        desk = lay_out(
+            piece, self.shop, self.facts, book, log, self.now, by=by, for_=for_, read=found, telling=telling
+        )
+        return desk
 
     def plan(
-        self, odds: str = "dates", tell: Callable[[str], None] | None = None, ask: Ask | None = None
+        self,
+        odds: str = "dates",
+        tell: Callable[[str], None] | None = None,
+        ask: Ask | None = None,
+        asked: Asked | None = None,
     ) -> ShopPlan:
         """One plan for all pieces at hand; those that cannot be planned as they are stand in `refused`."""
-        desks: dict[str, Desk] = {}
-        refused: dict[str, list[Finding]] = {}
-        for row in self.pieces():
-            if not row.at_hand:
-                continue
-            try:
-                desks[row.key] = self.desk(row.key)
-                desks[row.key].stopping()
-            except Refused as bad:
-                desks.pop(row.key, None)
-                refused[row.key] = bad.findings
-        if not desks:
-            return ShopPlan(self.now, refused=refused)
-        if len(desks) == 1:
-            key, desk = next(iter(desks.items()))
-            answer = desk.plan(ask, tell, odds)
-            return ShopPlan(self.now, {key: answer}, refused, answer.plan)
-        first = sorted(desks, key=lambda k: min(w.by for w in desks[k].wishes))
-        return self._together({key: desks[key] for key in first}, refused, odds, tell, ask)
-
-    def _together(
-        self,
-        desks: dict[str, Desk],
-        refused: dict[str, list[Finding]],
-        odds: str,
-        tell: Callable[[str], None] | None,
-        ask: Ask | None,
-    ) -> ShopPlan:
-        work = together({key: desk.work for key, desk in desks.items()})
-        state = together_state({key: desk.state for key, desk in desks.items()})
-        state = replace(state, finished_jobs=next(iter(desks.values())).finished_jobs)
-        wishes = together_wishes({key: desk.dates() for key, desk in desks.items()})
-        begins = {key: max(desk.start, self.now) for key, desk in desks.items()}
-        problem = build_problem(work, self.shop, self.facts, min(begins.values()), wishes, state, begins)
-        plan = make_plan(problem, self.now, ask, tell, odds)
-        answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
-                   for key, desk in desks.items()}  # fmt: skip
-        return ShopPlan(self.now, answers, refused, plan)
+        return plan_all(self, odds, tell, ask, asked)
 
     def today(self, plan: ShopPlan | None = None) -> Today:
         """What to do now and next over all pieces at hand, what dries, tests, buying, rags."""
@@ -280,18 +242,18 @@ class ShopDesk:
 
     # -- what happened ------------------------------------------------------------------------------
 
-    def tell(self, event: Event) -> Event:
-        """Write what happened, once by its id; what is kept.
+    def tell(self, event: Event, desk: Desk | None = None) -> Event:
+        """Write what happened, once by its id; what is kept. `desk`: the piece, where it is laid out already.
 
         Raises RakelightError, one sentence, where it cannot have been so; nothing is written then.
         """
         event = replace(event, maker=event.maker or self.maker, device=event.device or self.device)
-        kept = next((e for e in self.store.events(event.piece) if e.id == event.id), None)
+        kept = self.store.find(event.id)
         if kept:
             return kept
         if event.piece:
             self.piece(event.piece)
-        may_be_told(self, event)
+        may_be_told(self, event, desk)
         return self.store.add(event)[0]
 
     def undo(self, id: str = "", piece: str = "") -> Event:
@@ -352,15 +314,6 @@ def brought_from(path: Path, piece: Piece, shop: Shop | None, shop_path: Path | 
     if shop is None:
         return brought_by(piece, Book(inline=piece.schedules, facts=facts, beside=path.parent))
     return brought_by(piece, Book.beside(piece, path, shop, facts, shop_path))
-
-
-def _renamed(text: str, name: str) -> str:
-    """A piece's text with another name in its `piece` line."""
-    import json
-    import re
-
-    line = re.compile(r"^(\s*piece\s*=\s*).*$", re.MULTILINE)
-    return line.sub(lambda found: found[1] + json.dumps(name, ensure_ascii=False), text, count=1)
 
 
 def _no_piece(key: str, known: list[str]) -> str:

@@ -23,8 +23,11 @@ _AMOUNTS = (
 )  # fmt: skip
 
 
-def may_be_told(shop: ShopDesk, event: Event) -> None:
-    """Raises RakelightError where an event cannot have been so, or speaks of what is not there."""
+def may_be_told(shop: ShopDesk, event: Event, desk: Desk | None = None) -> None:
+    """Raises RakelightError where an event cannot have been so, or speaks of what is not there.
+
+    Parameters: desk, the piece, where it is laid out already.
+    """
     if event.kind not in KINDS:
         raise Misread(f"{event.kind!r} is nothing the log knows.", f"It knows: {', '.join(KINDS)}.")
     known = ABOUT.get(event.kind, ())
@@ -42,7 +45,7 @@ def may_be_told(shop: ShopDesk, event: Event) -> None:
     if event.kind in _OF_STEPS:
         if not event.piece:
             raise Misread("A step is of a piece, and no piece is named.", "Name the piece.")
-        _step(_desk(shop, event), event)
+        _step(desk or _desk(shop, event), event)
 
 
 def _amounts(event: Event) -> None:
@@ -65,9 +68,9 @@ def _same_piece(earlier: Event, event: Event) -> None:
 
 
 def _desk(shop: ShopDesk, event: Event) -> Desk:
-    """The piece as it stands, without what this event corrects."""
+    """The piece as it stands."""
     try:
-        return shop.desk(event.piece)
+        return shop.desk(event.piece, telling=True)
     except Refused as bad:
         raise RakelightError(f"{event.piece} cannot be read as it is: {bad.findings[0].says}") from bad
 

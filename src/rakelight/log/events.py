@@ -226,8 +226,11 @@ class EventLog(Protocol):
     def for_state(self, now: datetime) -> list[Event]:
         """Those that the state at a moment folds from; others may be left out."""
 
-    def add(self, event: Event) -> None:
-        """Write one event; one whose id is there already is not written again."""
+    def add(self, event: Event) -> Event:
+        """Write one event; what is kept: one whose id is there already is not written again."""
+
+    def find(self, id: str) -> Event | None:
+        """What is written under an id; None where nothing is."""
 
     def last_told(self) -> Event | None:
         """The last thing the maker told and did not take back; None where there is none."""
@@ -276,13 +279,14 @@ class Log:
         """All events: the log of one piece is short."""
         return self.events()
 
-    def add(self, event: Event) -> None:
+    def add(self, event: Event) -> Event:
         """Write one event at the end; what is written is never changed, and an id written already is not again.
 
-        Raises RakelightError where it cannot be written.
+        Returns what is kept. Raises RakelightError where it cannot be written.
         """
-        if any(event.id in line and event.id == e.id for line in self._lines() for e in _read_line(line)):
-            return
+        for line in self._lines() if event.id else ():
+            if event.id in line and (kept := [e for e in _read_line(line) if e.id == event.id]):
+                return kept[0]
         line = json.dumps(as_plain(event), ensure_ascii=False) + "\n"
         try:
             with self.path.open("a+b") as file:
@@ -292,6 +296,11 @@ class Log:
                 file.write(line.encode("utf-8"))
         except OSError as bad:
             raise RakelightError(f"The log {self.path} cannot be written: {bad.strerror}.") from bad
+        return event
+
+    def find(self, id: str) -> Event | None:
+        """What is written under an id; None where nothing is."""
+        return next((e for e in self.events() if e.id == id), None)
 
     def last_told(self) -> Event | None:
         """The last thing the maker told and did not take back; None where there is none."""

@@ -50,13 +50,14 @@ class StoreLog:
         with self.store.reading() as conn:
             return rows.read_for_state(conn, self.piece, now)
 
-    def add(self, event: Event) -> None:
-        """Write one event of the piece; one whose id is there already is not written again."""
+    def add(self, event: Event) -> Event:
+        """Write one event of the piece; what is kept: one whose id is there already is not written again."""
         told = event if event.piece else replace(event, piece=self.piece)
-        if self.tell and told.kind in TOLD:
-            self.tell(told)
-        else:
-            self.store.add(told)
+        return self.tell(told) if self.tell and told.kind in TOLD else self.store.add(told)[0]
+
+    def find(self, id: str) -> Event | None:
+        """What is written under an id, of whichever piece; None where nothing is."""
+        return self.store.find(id)
 
     def last_told(self) -> Event | None:
         """The last thing told of the piece and not taken back."""

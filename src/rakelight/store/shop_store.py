@@ -58,13 +58,17 @@ class Store:
         with self.reading() as conn:
             return rows.read(conn, piece, kinds, after)
 
+    def find(self, id: str) -> Event | None:
+        """One event by its id; None where there is none."""
+        with self.reading() as conn:
+            return next(iter(rows.read(conn, id=id)), None) if id else None
+
     def event(self, id: str) -> Event:
         """One event by its id. Raises NotFound."""
-        with self.reading() as conn:
-            found = rows.read(conn, id=id)
-        if not found:
+        found = self.find(id)
+        if found is None:
             raise NotFound(f"Nothing with the id {id!r} is written in {self.path.name}.")
-        return found[0]
+        return found
 
     def last_seq(self) -> int:
         """Number of the row written last; 0 for none."""

@@ -1,0 +1,83 @@
+"""One plan for all pieces at hand: one maker works on them in turn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from rakelight.desk.one_piece import Answer, Desk
+from rakelight.errors import Finding, Refused
+from rakelight.piece.model import DateWords
+from rakelight.plan.model import Plan
+from rakelight.plan.planning import build_problem, make_plan
+from rakelight.plan.solving import Ask
+from rakelight.plan.together import apart, together, together_state, together_wishes
+
+if TYPE_CHECKING:
+    from rakelight.desk.shop_file import ShopDesk
+
+#: what is wanted of a piece in place of what it says: by when, and of which readiness
+Asked = Mapping[str, tuple[DateWords, str]]
+
+
+@dataclass(frozen=True)
+class ShopPlan:
+    """The plans of all pieces at hand, made together."""
+
+    now: datetime
+    answers: dict[str, Answer] = field(default_factory=dict)  # by key of the piece
+    refused: dict[str, list[Finding]] = field(default_factory=dict)  # pieces that cannot be planned as they are
+    plan: Plan | None = None  # of all together, under the keys; None: no piece at hand
+
+
+def plan_all(
+    shop: ShopDesk,
+    odds: str = "dates",
+    tell: Callable[[str], None] | None = None,
+    ask: Ask | None = None,
+    asked: Asked | None = None,
+) -> ShopPlan:
+    """One plan for all pieces at hand; those that cannot be planned as they are stand in `refused`."""
+    desks: dict[str, Desk] = {}
+    refused: dict[str, list[Finding]] = {}
+    for row in shop.pieces():
+        if not row.at_hand and row.key not in (asked or {}):
+            continue
+        by, for_ = (asked or {}).get(row.key, (None, "pack"))
+        try:
+            desks[row.key] = shop.desk(row.key, by, for_)
+            desks[row.key].stopping()
+        except Refused as bad:
+            desks.pop(row.key, None)
+            refused[row.key] = bad.findings
+    if not desks:
+        return ShopPlan(shop.now, refused=refused)
+    if len(desks) == 1:
+        key, desk = next(iter(desks.items()))
+        answer = desk.plan(ask, tell, odds)
+        return ShopPlan(shop.now, {key: answer}, refused, answer.plan)
+    first = sorted(desks, key=lambda k: min(w.by for w in desks[k].wishes))
+    return _together(shop, {key: desks[key] for key in first}, refused, odds, tell, ask)
+
+
+def _together(
+    shop: ShopDesk,
+    desks: dict[str, Desk],
+    refused: dict[str, list[Finding]],
+    odds: str,
+    tell: Callable[[str], None] | None,
+    ask: Ask | None,
+) -> ShopPlan:
+    now = shop.now
+    work = together({key: desk.work for key, desk in desks.items()})
+    state = together_state({key: desk.state for key, desk in desks.items()})
+    state = replace(state, finished_jobs=next(iter(desks.values())).finished_jobs)
+    wishes = together_wishes({key: desk.dates() for key, desk in desks.items()})
+    begins = {key: max(desk.start, now) for key, desk in desks.items()}
+    problem = build_problem(work, shop.shop, shop.facts, min(begins.values()), wishes, state, begins)
+    plan = make_plan(problem, now, ask, tell, odds)
+    answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
+               for key, desk in desks.items()}  # fmt: skip
+    return ShopPlan(now, answers, refused, plan)
