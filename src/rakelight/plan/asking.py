@@ -59,7 +59,7 @@ class Asking:
         for asks in (task.asks, *task.also):
             pasts = self._pasts(task, asks, chains)
             read += pasts
-            if not self._settled(node):
+            if not self.settled(node):
                 for hist in pasts:
                     minute = self._minute(task, asks, hist)
                     if minute > best:
@@ -71,7 +71,7 @@ class Asking:
             best = self._tried(node, chains, best)
         return best, ruled, read
 
-    def _settled(self, node: Node) -> bool:
+    def settled(self, node: Node) -> bool:
         """Whether a hand test has passed for it, or for the carrying that brought the part here for it."""
         trials = self.problem.trials
         carried = [b for b in node.before if b in self.nodes and self.nodes[b].task.move_to]

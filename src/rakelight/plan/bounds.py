@@ -42,6 +42,11 @@ class Bound:
     total: float = 0.0  # sum of the finishes of several pieces
     total_which: str = ""
 
+    def at_least(self, minute: float, draft: Draft) -> Bound:
+        """The same where waits, hours, dust and the maker taken together are proven to force a later minute."""
+        minute = min(minute, draft.finish)
+        return self if minute <= self.minute else replace(self, minute=minute, which="waits, dust and hours together")
+
     def gap(self, draft: Draft, start: float) -> float:
         """Share of the time from the start that the plan might still save, 0 where it is proven best."""
         whole = max(1.0, draft.finish - start)
@@ -72,10 +77,11 @@ class BestClock(Clock):
         self, law: Law, stays: Sequence[Stay], start: float, need_h: float, ratio: float = 1.0, z: float = 0.0
     ) -> float:
         """As of a Clock, in the best air from the stay at the start on."""
-        return super().until(law, _joined(stays, start), start, need_h)
+        return super().until(law, joined_stays(stays, start), start, need_h)
 
 
-def _joined(stays: Sequence[Stay], start: float) -> list[Stay]:
+def joined_stays(stays: Sequence[Stay], start: float) -> list[Stay]:
+    """The stay at an hour, and from each later one on all places since then together."""
     at = max((n for n, s in enumerate(stays) if s.from_hour <= start), default=0)
     names: list[str] = []
     found = []
@@ -89,8 +95,15 @@ def _joined(stays: Sequence[Stay], start: float) -> list[Stay]:
 class BestWaits(Waits):
     """Waits in the best air; what coats beneath were short of is left out, and each coat that may be is alone."""
 
+    one_film: frozenset[int] = frozenset()  # ids of coats known to be one film with the coat beneath
+
     def _apart(self, events: Sequence[Event], stays: Sequence[Stay]) -> list[int]:
-        return [n for n, event in enumerate(events) if event.lay and self._melts(event.lay.material)]
+        melting = (n for n, event in enumerate(events) if event.lay and self._melts(event.lay.material))
+        return [n for n in melting if id(events[n]) not in self.one_film]
+
+    def melts(self, material: str) -> tuple[Law, float] | None:
+        """The law and the reference hours in which a coat of a material still melts into one of its kind."""
+        return self._melts(material)
 
     def _short(self, need: object, events: Sequence[Event], stays: Sequence[Stay], z: object) -> float:
         return 0.0

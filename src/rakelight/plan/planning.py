@@ -118,9 +118,10 @@ def make_plan(
     date, "all" for the latest start and what drives the dates as well.
     """
     draft, manner = best_draft(problem)
-    draft, solver = better(problem, draft, ask or Ask(), tell)
+    found = better(problem, draft, ask or Ask(), tell)
+    draft, solver = found.draft, found.solver
     dues, outlook = _dues(problem, draft, manner, odds)
-    least = None if draft.stuck else bound(problem, draft)
+    least = None if draft.stuck else bound(problem, draft).at_least(found.least, draft)
     plan = replace(plan_of(problem, draft, dues, now), best=best_possible(problem, draft, solver, least))
     if least and problem.work.pieces:
         plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))

@@ -43,20 +43,29 @@ class Ask:
         return self.solver == "exact"
 
 
-def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None] | None = None) -> tuple[Draft, str]:
+@dataclass(frozen=True)
+class Found:
+    """A plan, whose it is, and the minute before which no plan ends where the exact solver has proven one."""
+
+    draft: Draft
+    solver: str = "greedy"
+    least: float = 0.0
+
+
+def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None] | None = None) -> Found:
     """A better plan where seconds are given or the exact solver is asked; and which solver's plan it is.
 
     Up to about 150 steps of one piece the exact solver; above, or with several pieces, the order is polished.
     """
     if draft.stuck or verify(problem, draft):
-        return draft, "greedy"
+        return Found(draft)
     if problem.work.pieces or not ask.wants_exact(problem):
         seconds = ask.seconds or (_SECONDS if ask.solver == "exact" else 0.0)
-        return polish(problem, draft, seconds, tell) if seconds else draft, "greedy"
+        return Found(polish(problem, draft, seconds, tell) if seconds else draft)
     from rakelight.plan.exact.solve import Effort, solve
 
     found, proof = solve(problem, draft, Effort(ask.seconds or _SECONDS), tell)
-    return found, "exact" if proof.rounds else "greedy"
+    return Found(found, "exact" if proof.rounds else "greedy", proof.least)
 
 
 def best_possible(problem: Problem, draft: Draft, solver: str, least: Bound | None = None) -> Best | None:

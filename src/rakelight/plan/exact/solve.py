@@ -1,7 +1,7 @@
 """From a greedy plan to a proven one: read its waits, solve, lay out again with the true waits, and read again.
 
-In order: dates met, then no scuff for a missed window, then an early finish, then few visits and set-ups. What is
-proven is proven for the waits as they stand in the plan; the bound beside it (`plan.bounds`) needs no such word.
+In order: dates met, then no scuff for a missed window, then an early finish, then few visits and set-ups. What the
+rounds prove is proven for the waits as they stand in the plan; what `shortest` proves holds for every plan.
 """
 
 from __future__ import annotations
@@ -15,29 +15,25 @@ from ortools.sat.python import cp_model
 
 from rakelight.plan.bounds import unhindered
 from rakelight.plan.draft import Draft
+from rakelight.plan.exact.asked import least_of
 from rakelight.plan.exact.days import TICK, up
+from rakelight.plan.exact.effort import Effort
 from rakelight.plan.exact.links import Reader
 from rakelight.plan.exact.model import DAY, Model
 from rakelight.plan.exact.replay import replay
+from rakelight.plan.exact.shortest import shortest
 from rakelight.plan.exact.variables import Lin, Step
 from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.timeline import Span
 from rakelight.plan.verify import verify
 
-#: with fewer CP-SAT runs no neighbourhood search, whatever the cores: measured
-LEAST_WORKERS = 8
 ROUNDS = 4
+#: share of the time kept for what holds for any plan and for few visits
+_FOR_ANY_PLAN = 0.6
+
+__all__ = ["Effort", "Proof", "rank", "solve"]
 
 Tell = Callable[[str], None]
-
-
-@dataclass(frozen=True)
-class Effort:
-    """How long to try. Work (`units`, deterministic) instead of seconds is for tests: one worker then."""
-
-    seconds: float = 10.0
-    workers: int = LEAST_WORKERS
-    units: float | None = None
 
 
 @dataclass(frozen=True)
@@ -51,6 +47,7 @@ class Proof:
     visits_least: float = 0.0  # visits and set-ups, each counted one, at that finish
     visits_proven: bool = False
     improved: bool = False
+    least: float = 0.0  # minutes: no plan at all ends before, by its rules and tables
 
 
 def rank(draft: Draft) -> tuple[float, float, float, float]:
@@ -67,6 +64,7 @@ def solve(problem: Problem, draft: Draft, effort: Effort, tell: Tell | None = No
     """
     search = Search(problem, draft, effort, tell)
     search.early_finish()
+    search.any_plan()
     search.few_visits()
     return search.best, replace(search.proof, improved=rank(search.best) < rank(draft))
 
@@ -92,7 +90,7 @@ class Search:
         """Dates, scuffs and the finish, in rounds, until the plan as laid out is as the model said."""
         base = self.best
         for turn in range(ROUNDS):
-            if turn and self.left(1.0) < self.effort.seconds * 0.2:
+            if turn and self.left(1.0) < self.effort.seconds * _FOR_ANY_PLAN:
                 return
             # at first each coat has time to clean up after it; then those that do in the plan laid out
             stages = self._finish(base, None if turn else set(self.nodes), turn + 1)
@@ -102,6 +100,17 @@ class Search:
             if not sound or self._met():
                 return
             base = min(sound, key=rank)
+
+    def any_plan(self) -> None:
+        """How early any plan may end, whatever its waits; what is found on the way is laid out and kept if better."""
+        if self._met():
+            self.proof = replace(self.proof, least=self.least)
+            return
+        seconds = self.left(0.7)
+        found = shortest(self.problem, least_of(self.problem), self.best, seconds, self.effort)
+        self.proof = replace(self.proof, least=max(self.least, found.least))
+        if found.planned:
+            self._lay(found.planned, "any plan")
 
     def _met(self) -> bool:
         return self.best.finish - self.least <= TICK and not self.best.late and not self.best.added
@@ -153,8 +162,12 @@ class Search:
         return scuff, scuff * (len(model.late_coats) + 1)
 
     def _lay_out(self, stages: Stages, what: str) -> list[Draft]:
-        planned = stages.planned()
-        drafts = [replay(self.problem, self.nodes, planned, self.best.floors, keep) for keep in (True, False)]
+        return self._lay(stages.planned(), what)
+
+    def _lay(self, planned: dict[str, tuple[Span, ...]], what: str) -> list[Draft]:
+        floors = self.best.floors
+        drafts = [replay(self.problem, self.nodes, planned, floors, keep) for keep in (True, False)]
+        drafts.append(replay(self.problem, self.nodes, planned, floors, True, trust=True))
         sound = [d for d in drafts if not d.stuck and not verify(self.problem, d)]
         self.best = min([self.best, *sound], key=rank)
         if self.tell:
@@ -184,14 +197,7 @@ class Stages:
         cp.clear_hints()  # type: ignore[no-untyped-call]
         for index, (var, _) in self.model.hints.items():
             cp.add_hint(var, self.found[index])
-        solver = self.solver = cp_model.CpSolver()
-        parameters = solver.parameters
-        parameters.num_workers = 1 if self.effort.units is not None else max(LEAST_WORKERS, self.effort.workers)
-        parameters.random_seed = 0
-        if self.effort.units is None:
-            parameters.max_time_in_seconds = seconds
-        else:
-            parameters.max_deterministic_time = self.effort.units
+        solver = self.solver = self.effort.solver(seconds)
         status = solver.solve(cp)
         self.proven = status == cp_model.OPTIMAL
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
