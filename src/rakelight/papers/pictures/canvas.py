@@ -30,7 +30,8 @@ TOKENS = {
 #: words in pictures, px; the least anywhere
 WORDS_PX = 16.0
 
-_WORDS: Rules = (
+#: rules of the words in every picture
+WORDS: Rules = (
     ("text", f"font-family:system-ui,sans-serif;font-size:{WORDS_PX:g}px;fill:@ink;font-variant-numeric:tabular-nums"),
     (".b", "font-weight:700"),
     (".q", "fill:@ink-2"),
@@ -90,7 +91,7 @@ class Sheet:
         is a token; inline, a name that makes ids and rules its own where the page already holds the tokens."""
         self.width, self.height = width, height
         self.inline = inline
-        self._title, self._says, self._rules = title, says, (*_WORDS, *rules)
+        self._title, self._says, self._rules = title, says, (*WORDS, *rules)
         self._shapes: list[str] = []
         self._defs: list[str] = []
 

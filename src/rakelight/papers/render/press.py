@@ -49,23 +49,33 @@ def press(template: str, model: Any, head: Head, paper: str = "a4") -> Printed:
     Raises RakelightError where it cannot be set.
     """
     content = asdict(model)
-    data = _printable({"model": content, "head": asdict(head)})
-    data |= {"paper": PAPERS[paper], "faces": _faces(), "codes": _codes(model)}
-    if "picture" in content:
-        data["model"]["picture"] = for_print(content["picture"], data["faces"][0] if data["faces"] else "")
     texts = list(words_of(content)) + list(words_of(asdict(head)))
-    pdf = _set(template, data)
+    pdf = _set(template, _data(model, content, head, paper), "pdf")
     return Printed(pdf, tuple(missing((plain(text) for text in texts), _font_files())))
 
 
-def _set(template: str, data: dict[str, Any]) -> bytes:
+def first_page(template: str, model: Any, head: Head, paper: str = "a4", dots_an_inch: float = 40.0) -> bytes:
+    """The first page of a paper as a small picture (PNG), to choose it by; parameters as of `press`."""
+    return _set(template, _data(model, asdict(model), head, paper), "png", dots_an_inch)
+
+
+def _data(model: Any, content: dict[str, Any], head: Head, paper: str) -> dict[str, Any]:
+    data: dict[str, Any] = _printable({"model": content, "head": asdict(head)})
+    data |= {"paper": PAPERS[paper], "faces": _faces(), "codes": _codes(model)}
+    if "picture" in content:
+        data["model"]["picture"] = for_print(content["picture"], data["faces"][0] if data["faces"] else "")
+    return data
+
+
+def _set(template: str, data: dict[str, Any], format: str, dots_an_inch: float = 144.0) -> bytes:
     import typst
 
+    said = {"data": json.dumps(data)}
     try:
-        made = _compiler(template).compile(sys_inputs={"data": json.dumps(data)}, format="pdf")
+        made = _compiler(template).compile(sys_inputs=said, format=format, ppi=dots_an_inch)
     except typst.TypstError as bad:
         raise RakelightError(f"The paper {template!r} cannot be set: {bad}") from bad
-    return bytes(made)
+    return bytes(made[0] if isinstance(made, list) else made)
 
 
 @lru_cache(maxsize=16)

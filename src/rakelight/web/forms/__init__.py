@@ -1,0 +1,1 @@
+"""What is typed into the pages, made into files of the language, and back."""
