@@ -10,7 +10,9 @@ from typing import Any
 from rakelight.desk import Answer
 from rakelight.errors import Finding
 from rakelight.facts import load
+from rakelight.plan.full_use import full_use
 from rakelight.plan.model import Best, Driver, Due, Odds, Placed, Ready, rags_span
+from rakelight.schedule.after_delivery import after_delivery
 from rakelight.schedule.cautions import cautions_of
 from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Job, Task
@@ -115,8 +117,15 @@ def plan_json(answer: Answer) -> dict[str, Any]:
         "parts": [_part_json(job, [rows[k] for k in order if rows[k]["part"] == name])
                   for name, job in answer.work.jobs.items()],
         "buy": [line.as_json() for line in answer.amounts.buy],
+        "after_delivery": _after_json(answer),
         "findings": [finding_json(f) for f in answer.findings],
     }  # fmt: skip
+
+
+def _after_json(answer: Answer) -> dict[str, Any]:
+    after = after_delivery(answer.work, load())
+    use = full_use(answer.work.jobs.values(), answer.plan)
+    return {"full_use": _range(use), **(after.as_json() if after else {})}
 
 
 def _lot_json(task: Task) -> dict[str, int]:

@@ -176,7 +176,8 @@ def test_wood_moves_as_the_handbook_has_it(planned: Planned) -> None:
         log_path=Path("never-written.jsonl"),
     )  # fmt: skip
     said = care._wood(desk.work, load())
-    assert any("black walnut: about 1/2 in across" in line for line in said)
+    # one board against its printed coefficient 0.8 to 1.2 (from memory): 0.39 to 0.59 in
+    assert any("black walnut: about 3/8 in to 9/16 in wider" in line for line in said)
 
 
 PROMISES = re.compile(

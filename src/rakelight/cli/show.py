@@ -13,10 +13,14 @@ from rakelight.cli.files import shop_of, there
 from rakelight.cli.plain import data, width
 from rakelight.desk import Answer, Desk, open_desk
 from rakelight.errors import Finding
+from rakelight.facts import load
 from rakelight.log.events import Event, as_plain
 from rakelight.papers import plan_text
+from rakelight.papers.after_text import after_lines
 from rakelight.papers.odds_text import driver_lines
 from rakelight.papers.wrapping import wrapped
+from rakelight.plan.full_use import full_use
+from rakelight.schedule.after_delivery import after_delivery
 from rakelight.units import read_date
 
 T = TypeVar("T")
@@ -113,7 +117,16 @@ def plan_lines(answer: Answer) -> list[str]:
     for title, rows in (
         ("To mix, coat by coat", answer.amounts.mix_lines()),
         ("To buy", [line.says for line in answer.amounts.buy]),
+        ("After delivery", after_rows(answer)),
     ):
         if rows:
             lines += ["", title, *(line for row in rows for line in wrapped(row, wide, "  ", "      "))]
     return lines
+
+
+def after_rows(answer: Answer) -> list[str]:
+    """What is still to come when the work is done: full use, and how the wood moves where it will live."""
+    use = full_use(answer.work.jobs.values(), answer.plan)
+    after = after_delivery(answer.work, load())
+    said = f"Ready for full use {plan_text.range_words(use)}." if use else "The day of full use is not known."
+    return [said, *(after_lines(after, answer.piece.unit) if after else [])]

@@ -19,9 +19,9 @@ from icalendar import Alarm, Calendar, Event, Timezone, TimezoneDaylight, Timezo
 from icalendar.prop import vDDDTypes, vText
 
 from rakelight.papers.odds_text import odds_words
-from rakelight.papers.pictures.calendar_rows import full_use
 from rakelight.papers.plan_text import part_words, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
+from rakelight.plan.full_use import full_use
 from rakelight.plan.model import Placed, Plan, Ready, rags_span
 from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work

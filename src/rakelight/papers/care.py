@@ -4,23 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
+from rakelight.papers.after_text import after_lines
 from rakelight.papers.finish_words import Finished, finished_parts
 from rakelight.papers.sheet_words import full_day
-from rakelight.physics.emc import emc_pct
-from rakelight.physics.movement import change_mm, coefficient
 from rakelight.plan.model import Plan
+from rakelight.schedule.after_delivery import after_delivery
 from rakelight.schedule.tasks import Work
 from rakelight.state.model import State
-from rakelight.units import show_length
 
-#: a dry winter and a damp summer indoors, 20 C. Assumption: the swing a heated house may see
-_DRY_RH, _DAMP_RH, _ROOM_C = 0.30, 0.60, 20.0
-#: solid parts narrower than this move too little to speak of. Assumption
-_WIDE_MM = 150.0
 _STANDS = {
     "water": (
         "Water marks it. Wipe up drops at once and put something under cups and vases.",
@@ -152,26 +145,10 @@ def _use(work: Work, plan: Plan, state: State) -> str:
 
 
 def _wood(work: Work, facts: Facts) -> tuple[str, ...]:
-    """How far the widest solid part of each wood moves between a dry winter and a damp summer indoors."""
-    widest: dict[str, tuple[float, str, str]] = {}
-    for job in work.jobs.values():
-        part = job.part
-        wide = part.sizes.wide_mm or max(part.sizes.wide_at_mm, default=0.0)
-        if part.solid and part.kind in ("panel", "slab") and wide >= _WIDE_MM and part.woods:
-            wood = part.woods[0]
-            if wood not in widest or wide > widest[wood][0]:
-                widest[wood] = (wide, part.cut, part.shown)
-    dry, damp = (float(np.asarray(emc_pct(_ROOM_C, rh))) for rh in (_DRY_RH, _DAMP_RH))
-    said = ["Wood grows wider in damp air and narrower in dry air, all its life, and hardly at all along the grain."]
-    for name, (wide, cut, part_name) in widest.items():
-        row = facts.woods.get(name)
-        rate = coefficient(cut, row.c_radial_per_pct, row.c_tangential_per_pct) if row else None
-        if rate is None:
-            continue
-        moves = abs(float(np.asarray(change_mm(wide, rate, dry, damp))))
-        said.append(
-            f"{part_name}, {name}: about {show_length(moves, work.piece.unit)} across its width between a dry winter "
-            f"({_DRY_RH:.0%} humidity) and a damp summer ({_DAMP_RH:.0%})."
-        )
-    said.append("Gaps that open in winter close again in summer. Keep it from radiators, stoves and full sun.")
-    return tuple(said)
+    """How far the widest solid part of each wood moves through the year where the piece will live."""
+    after = after_delivery(work, facts)
+    return (
+        "Wood grows wider in damp air and narrower in dry air, all its life, and hardly at all along the grain.",
+        *(after_lines(after, work.piece.unit) if after else ()),
+        "Gaps that open in winter close again in summer. Keep it from radiators, stoves and full sun.",
+    )

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from rakelight.errors import Misread
 from rakelight.facts.load import Facts
+from rakelight.facts.records import MonthAir
 from rakelight.physics.air import rh_of, vapour_pa
 
 Floats = NDArray[np.float64]
@@ -53,6 +54,26 @@ def town_year(facts: Facts, words: str, heated_to_c: float | None = None) -> Yea
     Raises Misread for a town that is not in the table: the nearest climate is the maker's choice.
     Validity: a guess; no cooling and no humidifier.
     """
+    year = _months(facts, words)
+    added = facts.likely("lived_in_vapour_pa")
+    outdoor = np.array([m.temp_c for m in year])
+    indoor = np.maximum(outdoor, _INDOORS_C if heated_to_c is None else heated_to_c)
+    people = added * np.clip(1.0 - outdoor / _OPEN_C, 0.0, 1.0)
+    water = np.asarray(vapour_pa(outdoor, np.array([m.rh for m in year]))) + people
+    rh = np.minimum(rh_of(indoor, water), _DAMPEST)
+    says = f"a heated house in {year[0].town}, guessed from the town's mean year and what people add"
+    return YearAir(_days(indoor), _days(rh), says, True)
+
+
+def outdoor_year(facts: Facts, words: str) -> YearAir:
+    """Air of a town out of doors, day by day, as under a roof with no heat. Raises Misread for an unknown town."""
+    year = _months(facts, words)
+    temp, rh = np.array([m.temp_c for m in year]), np.array([m.rh for m in year])
+    return YearAir(_days(temp), _days(rh), f"the open air of {year[0].town}, under a roof, the town's mean year", True)
+
+
+def _months(facts: Facts, words: str) -> list[MonthAir]:
+    """The twelve months of a town of the table."""
     name, _, state = (part.strip().casefold() for part in words.partition(","))
     year = sorted((m for m in facts.towns if m.town.casefold() == name and state in ("", m.state.casefold())),
                   key=lambda m: m.month)  # fmt: skip
@@ -62,14 +83,7 @@ def town_year(facts: Facts, words: str, heated_to_c: float | None = None) -> Yea
             f"The year of {words!r} is not known.",
             f"Choose the town with the nearest climate: {known}; or give your own readings, --dry-rh and --damp-rh.",
         )
-    added = facts.likely("lived_in_vapour_pa")
-    outdoor = np.array([m.temp_c for m in year])
-    indoor = np.maximum(outdoor, _INDOORS_C if heated_to_c is None else heated_to_c)
-    people = added * np.clip(1.0 - outdoor / _OPEN_C, 0.0, 1.0)
-    water = np.asarray(vapour_pa(outdoor, np.array([m.rh for m in year]))) + people
-    rh = np.minimum(rh_of(indoor, water), _DAMPEST)
-    says = f"a heated house in {year[0].town}, guessed from the town's mean year and what people add"
-    return YearAir(_days(indoor), _days(rh), says, True)
+    return year
 
 
 def own_year(dry_rh: float, damp_rh: float, temp_c: float = _INDOORS_C) -> YearAir:

@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from rakelight.errors import Finding, Severity
 from rakelight.papers.plan_text import day_words, part_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
+from rakelight.plan.full_use import full_use
 from rakelight.plan.model import Due, Placed, Plan, Ready
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Job, Task, Work
@@ -253,22 +254,6 @@ def _from_ready(begin: datetime, ready: Ready | None) -> Wait | None:
         return None
     low = max(begin, ready.low or ready.likely)
     return Wait(begin, max(begin, ready.likely), low, ready.high)
-
-
-def full_use(jobs: Iterable[Job], plan: Plan) -> Ready | None:
-    """When all that was laid on parts is ready for full use; None where nothing was laid, or it is never."""
-    uses = [
-        r
-        for job in jobs
-        for t in job.tasks
-        if t.id in plan.placed and not t.board
-        for r in plan.placed[t.id].ready
-        if r.for_ == "use"
-    ]
-    known = [r for r in uses if r.likely]
-    if not known or len(known) < len(uses):
-        return None
-    return max(known, key=lambda r: r.likely or plan.placed[next(iter(plan.placed))].end)
 
 
 def _after(job: Job, tasks: Sequence[Task], plan: Plan, work: Work | None, whole: bool) -> tuple[list[Wait], str]:
