@@ -185,6 +185,7 @@ wood_commands.register(app)
 
 from rakelight.cli import air as air_commands  # noqa: E402
 from rakelight.cli import film  # noqa: E402
+from rakelight.cli import learned as learned_commands  # noqa: E402
 from rakelight.cli import papers as papers_commands  # noqa: E402
 from rakelight.cli import serve as serve_command  # noqa: E402
 
@@ -192,6 +193,7 @@ film.register(app)
 air_commands.register(app)
 papers_commands.register(app)
 serve_command.register(app)
+learned_commands.register(app)
 
 
 def main() -> None:

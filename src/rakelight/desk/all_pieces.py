@@ -76,7 +76,8 @@ def _together(
     state = replace(state, finished_jobs=next(iter(desks.values())).finished_jobs)
     wishes = together_wishes({key: desk.dates() for key, desk in desks.items()})
     begins = {key: max(desk.start, now) for key, desk in desks.items()}
-    problem = build_problem(work, shop.shop, shop.facts, min(begins.values()), wishes, state, begins)
+    facts = next(iter(desks.values())).facts  # with this shop's own figures
+    problem = build_problem(work, shop.shop, facts, min(begins.values()), wishes, state, begins)
     plan = make_plan(problem, now, ask, tell, odds)
     answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
                for key, desk in desks.items()}  # fmt: skip

@@ -235,9 +235,12 @@ def lay_out(
     for_: str = "pack",
     read: Sequence[Finding] = (),
     telling: bool = False,
+    factors: Mapping[str, float] | None = None,
     **more: Any,
 ) -> Desk:
     """A piece on the desk, its files read already (`read`: what was found in them).
+
+    `factors`: this shop\'s own; they are laid over the facts.
 
     Raises Refused where no date is wanted, or one before work starts; not for `telling` what happened, nor where
     the piece is begun.
@@ -247,7 +250,8 @@ def lay_out(
     found = [*read, *([] if telling else faults)]
     if _stopped(found):
         raise Refused([f for f in found if f.severity is Severity.ERROR])
-    return Desk(piece, shop, facts, book, now, tuple(wishes), start, tuple(found), log, **more)
+    own = facts.in_shop(factors or {})
+    return Desk(piece, shop, own, book, now, tuple(wishes), start, tuple(found), log, factors or {}, **more)
 
 
 def _wishes(

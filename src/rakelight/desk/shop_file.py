@@ -29,6 +29,7 @@ from rakelight.store.piece_row import PieceRow as PieceRow
 from rakelight.store.piece_row import hash_of
 
 if TYPE_CHECKING:
+    from rakelight.log.learning import Learned
     from rakelight.store.shop_store import Store
 
 
@@ -42,6 +43,7 @@ class ShopDesk:
         self.device = device
         self._now = now
         self.facts: Facts = load()
+        self.weighed: tuple[object, Learned] | None = None  # what was learned, with what it was made of
 
     def close(self) -> None:
         """Let go of the file."""
@@ -211,10 +213,11 @@ class ShopDesk:
         from rakelight.store.event_log import StoreLog
 
         desk: Desk
-        log = StoreLog(self.store, key, lambda event: self.tell(event, desk))
+        log, own = StoreLog(self.store, key, lambda event: self.tell(event, desk)), self.learned(not telling)
         desk = lay_out(
-            piece, self.shop, self.facts, book, log, self.now, by=by, for_=for_, read=found, telling=telling
-        )
+            piece, self.shop, self.facts, book, log, self.now, by=by, for_=for_, read=found, telling=telling,
+            factors=own.factors(), finished_jobs=own.finished_jobs,
+        )  # fmt: skip
         return desk
 
     def plan(
@@ -280,6 +283,21 @@ class ShopDesk:
     def counting(self, piece: str = "") -> list[Event]:
         """The same without what was taken back, and with corrections in their place."""
         return in_force(self.events(piece))
+
+    def learned(self, anew: bool = True) -> Learned:
+        """This shop's own figures, with all it has told so far; not `anew`: what was gathered before may do."""
+        from rakelight.desk import learning
+        return learning.learned_in(self, anew)
+
+    def pin(self, what: str, value: str) -> Event:
+        """Hold one of them at a value. Raises RakelightError, one sentence, where it cannot be."""
+        from rakelight.desk import learning
+        return learning.pin(self, what, value)
+
+    def reset(self, what: str) -> Event:
+        """Begin one of them, or "all", anew from the book."""
+        from rakelight.desk import learning
+        return learning.reset(self, what)
 
     # -- photographs --------------------------------------------------------------------------------
 
