@@ -153,6 +153,24 @@ def test_a_piece_brings_its_own_schedules(at, tmp_path):
     assert at("plan", "bench", "--json").data["steps"]
 
 
+def test_backup_and_restore_export_and_import(shelf, run, tmp_path):
+    shelf("done", "board/sand", now="8 Feb 2027 9:00")
+    shop, kept, out = tmp_path / "of-ours.rakelight", tmp_path / "kept.backup", tmp_path / "out"
+    assert "with 0 photographs" in " ".join(run("backup", kept, "--file", shop).out.split())
+    assert run("export", out, "--file", shop, "--json").data["events"] == 2
+    before = _kinds(shop)
+    shelf("done", "board/oil-1", now="8 Feb 2027 10:00")
+    said = run("restore", kept, "--file", shop, "--json").data
+    assert _kinds(shop) == before and Path(said["kept"]).is_file()
+    assert run("import", out, "--file", tmp_path / "new.rakelight").code == 0
+    assert _kinds(tmp_path / "new.rakelight") == before
+    said = run("import", out, "--file", shop)
+    assert said.code == 2 and "holds a shop already" in said.err
+    kept.write_bytes(kept.read_bytes()[:-40])
+    said = run("restore", kept, "--file", shop)
+    assert said.code == 2 and "cut short or damaged. Nothing was changed." in said.err and _kinds(shop) == before
+
+
 BAD = [
     (("add", "none.toml"), "none.toml: No such file"),
     (("add",), "Nothing is named to put in"),

@@ -12,7 +12,7 @@ from typing import Annotated
 
 import typer
 
-from rakelight.cli import shop_file, tell
+from rakelight.cli import keeping, shop_file, tell
 from rakelight.cli import wood as wood_commands
 from rakelight.cli.tell import File
 from rakelight.cli.tell import Piece as PieceNamed
@@ -112,6 +112,7 @@ def today(
 
 tell.register(app)
 shop_file.register(app)
+keeping.register(app)
 
 
 @app.command(short_help="Flakes and alcohol for a cut of shellac.")

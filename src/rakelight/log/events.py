@@ -152,7 +152,8 @@ def as_plain(event: Event) -> dict[str, Any]:
     return found
 
 
-_KEYS = {f.name for f in fields(Event)}
+#: what an event may say
+KEYS = frozenset(f.name for f in fields(Event))
 _WORDS = ("kind", "id", "task", "readiness", "step", "words", "takes_back", "piece", "maker", "device", "what",
           "material", "can", "face", "did", "photo", "corrects", "use_by", "text_hash")  # fmt: skip
 _AMOUNTS = ("used_ml", "used_g", "before_g", "after_g", "took_min")
@@ -174,7 +175,7 @@ def event_of(row: Any) -> Event:
     """
     if not isinstance(row, dict):
         raise ValueError("it is no record")
-    kept = {k: v for k, v in row.items() if k in _KEYS}  # a later version may say more
+    kept = {k: v for k, v in row.items() if k in KEYS}  # a later version may say more
     if "kind" not in kept or "id" not in kept or not all(isinstance(kept.get(k, ""), str) for k in _WORDS):
         raise ValueError("it does not say what happened")
     kept |= {k: _moment(kept[k]) for k in ("happened", "written", "start") if k in kept}

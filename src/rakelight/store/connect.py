@@ -26,7 +26,7 @@ def open_engine(path: Path, create: bool = True, patience_s: float = PATIENCE_S)
     if not path.exists():
         if not create:
             raise NotFound(f"{path}: No shop's file. `rakelight add PIECE.toml --shop SHOP.toml` begins one.")
-        _make_folder(path.parent)
+        make_folder(path.parent)
     else:
         _no_other_file(path)
     engine = engine_of(path, patience_s)
@@ -36,7 +36,7 @@ def open_engine(path: Path, create: bool = True, patience_s: float = PATIENCE_S)
             if known == 0:
                 if not create:
                     raise RakelightError(f"{path} holds no shop yet: `rakelight add PIECE.toml` begins one.")
-                _write_ahead(path, patience_s)
+                write_ahead(path, patience_s)
             if known < SCHEMA:
                 bring_up(engine)
     except BaseException:
@@ -114,8 +114,8 @@ def _count(conn: sa.Connection, each: Callable[[int], None]) -> None:
         seen[0] += 1
 
 
-def _write_ahead(path: Path, patience_s: float) -> None:
-    """Those who read and the one who writes do not wait for each other."""
+def write_ahead(path: Path, patience_s: float = PATIENCE_S) -> None:
+    """Set a database so that those who read and the one who writes do not wait for each other."""
     raw = sqlite3.connect(path, timeout=patience_s)
     try:
         raw.execute("PRAGMA journal_mode = WAL")
@@ -123,7 +123,8 @@ def _write_ahead(path: Path, patience_s: float) -> None:
         raw.close()
 
 
-def _make_folder(folder: Path) -> None:
+def make_folder(folder: Path) -> None:
+    """Make a folder where there is none. Raises RakelightError where it cannot be made."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as bad:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -62,6 +62,27 @@ def read_for_state(conn: sa.Connection, piece: str, now: datetime) -> list[Event
     rows = conn.execute(query).all()
     made = [row.id for row in rows if row.kind == "planned" and datetime.fromisoformat(row.happened) <= now]
     return _events(rows, _bodies(conn, made[-1:]))
+
+
+def raw(conn: sa.Connection) -> list[dict[str, Any]]:
+    """All events in the order written, each as one record of what stands in its row and in its kept plan."""
+    bodies = {row.event: row.body for row in conn.execute(sa.select(plans))}
+    found = []
+    for row in conn.execute(sa.select(events).order_by(events.c.seq)):
+        own = {k: v for k, v in row._mapping.items() if k != "more" and v not in ("", None)}
+        found.append({**own, **json.loads(row.more), **json.loads(bodies.get(row.id, "{}"))})
+    return found
+
+
+def write_raw(conn: sa.Connection, record: Mapping[str, Any]) -> None:
+    """Write a record of `raw` as the row it was."""
+    plain = dict(record)
+    kept = {k: plain.pop(k) for k in _OF_PLAN if k in plain} if plain["kind"] == "planned" else {}
+    row = {k: plain.pop(k, "") for k in _OWN}
+    seq, piece = plain.pop("seq"), plain.pop("piece", None)
+    conn.execute(sa.insert(events).values(**row, seq=seq, piece=piece, more=_json(plain)))
+    if kept:
+        conn.execute(sa.insert(plans).values(event=record["id"], body=_json(kept)))
 
 
 def _query(piece: str | None) -> sa.Select[Any]:
