@@ -197,9 +197,9 @@ def _driver_json(driver: Driver) -> dict[str, Any]:
     }
 
 
-def _why_json(placed: Placed) -> dict[str, str] | None:
+def _why_json(placed: Placed) -> dict[str, str | None] | None:
     why = placed.why
-    return {"kind": why.kind, "says": why.says, "frees": why.frees} if why else None
+    return {"kind": why.kind, "says": why.says, "frees": why.frees, "after": why.after or None} if why else None
 
 
 def _part_json(job: Job, steps: list[dict[str, Any]]) -> dict[str, Any]:

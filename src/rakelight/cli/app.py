@@ -41,6 +41,13 @@ For = Annotated[str, typer.Option("--for", help="With --by: pack (as if nothing 
 Now = Annotated[str, typer.Option("--now", help="Plan as of this moment; else the clock.")]
 LogFile = Annotated[Path | None, typer.Option("--log", help="The piece's log; else PIECE.log.jsonl beside it.")]
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
+Pieces = Annotated[
+    list[str] | None,
+    typer.Argument(
+        help="A piece's file, or several to plan together; or a piece of the shop's file; none: all at hand.",
+        metavar="[PIECE ...]",
+    ),
+]
 
 
 def _for(by: str, for_: str) -> str:
@@ -55,7 +62,7 @@ def _exit_for(found: list[Finding] | tuple[Finding, ...]) -> int:
 
 @app.command(short_help="What to do on which day, what to mix and buy, what is wrong.")
 def plan(
-    piece: PieceNamed = "",
+    pieces: Pieces = None,
     shop: ShopFile = None,
     file: File = None,
     by: By = "",
@@ -70,6 +77,8 @@ def plan(
     svg: Annotated[Path | None, typer.Option("--svg", help="Draw the calendar.")] = None,
     narrow: Annotated[bool, typer.Option("--narrow", help="With --svg: upright, for a phone.")] = False,
     odds_svg: Annotated[Path | None, typer.Option("--odds-svg", help="Draw the odds of the last date.")] = None,
+    goal: Annotated[str, typer.Option("--goal", help="early; or late, as late as keeps nine in ten.")] = "early",
+    why: Annotated[str, typer.Option("--why", help="Why a step is when it is, as case/coat-3; or: date.")] = "",
     as_json: Json = False,
 ) -> None:
     """What to do on which day, how long each wait is, what to mix and buy, and what is wrong with the idea."""
@@ -77,9 +86,15 @@ def plan(
     from rakelight.plan.solving import Ask
 
     want = over_all.Wanted(
-        by, _for(by, for_), keep, Ask(solver, seconds), "all" if odds else "dates", ics, svg, narrow, odds_svg
-    )
-    raise typer.Exit(over_all.plan(at_hand.Meant(piece, shop, file, now, log), want, as_json))
+        by, _for(by, for_), keep, Ask(solver, seconds, goal), "all" if odds else "dates", ics, svg, narrow, odds_svg,
+        why,
+    )  # fmt: skip
+    if pieces and len(pieces) > 1:
+        from rakelight.cli import several
+
+        raise typer.Exit(several.plan([Path(p) for p in pieces], shop, file, now, log, want, as_json))
+    meant = at_hand.Meant(pieces[0] if pieces else "", shop, file, now, log)
+    raise typer.Exit(over_all.plan(meant, want, as_json))
 
 
 @app.command(short_help="What is wrong with a piece and its schedules.")

@@ -10,7 +10,7 @@ from rakelight.as_json import finding_json, plan_json
 from rakelight.cli import at_hand, papers_out, show
 from rakelight.cli.at_hand import Meant
 from rakelight.cli.plain import data, width
-from rakelight.desk import Answer, ShopDesk, ShopPlan
+from rakelight.desk import Answer, Desk, ShopDesk, ShopPlan
 from rakelight.desk.all_pieces import Asked
 from rakelight.errors import Misread, RakelightError, Refused, Severity
 from rakelight.log.events import as_plain
@@ -35,6 +35,7 @@ class Wanted:
     svg: Path | None = None
     narrow: bool = False
     odds_svg: Path | None = None
+    why: str = ""
 
     @property
     def drawn(self) -> bool:
@@ -46,11 +47,12 @@ def plan(meant: Meant, want: Wanted, as_json: bool) -> int:
     """The plan of one piece, or of all; the exit code."""
     if meant.alone:
         desk = show.desk(Path(meant.piece), meant.shop, want.by, want.for_, meant.now, meant.log)
-        answer = show.working("Planning", lambda: desk.plan(want.ask, odds=want.odds), as_json)
+        tell = show.standing(as_json)
+        answer = show.working("Planning", lambda: desk.plan(want.ask, tell, want.odds), as_json)
         if want.keep:
             desk.keep(answer)
         kept = desk.log.path.name if want.keep else ""
-        _show_one(answer, want, kept, as_json)
+        _show_one(answer, want, kept, as_json, desk)
         return exit_for(answer)
     with at_hand.opened(meant) as shop:
         made = planned(shop, meant.piece, want, as_json)
@@ -58,8 +60,10 @@ def plan(meant: Meant, want: Wanted, as_json: bool) -> int:
             shop.keep(made)
         kept = shop.path.name if want.keep else ""
         if meant.piece:
-            _show_one(made.answers[meant.piece], want, kept, as_json)
+            _show_one(made.answers[meant.piece], want, kept, as_json, shop.desk(meant.piece))
             return exit_for(made.answers[meant.piece])
+        if want.why:
+            raise Misread("--why is of one piece.", f"Name it: {', '.join(made.answers)}.")
         if want.drawn:
             if len(made.answers) != 1:
                 raise Misread("What is drawn is of one piece.", f"Name it: {', '.join(made.answers)}.")
@@ -172,7 +176,7 @@ def planned(shop: ShopDesk, piece: str, want: Wanted, quiet: bool, words: str = 
         asked = {piece: (read_date(want.by), want.for_)}
     if piece and not shop.piece(piece).at_hand and asked is None:
         raise RakelightError(f"{piece} is finished or put away: `rakelight take-out {piece}` takes it out again.")
-    made = show.working(words, lambda: shop.plan(want.odds, None, want.ask, asked), quiet)
+    made = show.working(words, lambda: shop.plan(want.odds, show.standing(quiet), want.ask, asked), quiet)
     if piece and piece in made.refused:
         raise Refused(made.refused[piece])
     return made
@@ -187,19 +191,30 @@ def _only(made: ShopPlan) -> Answer:
     return next(iter(made.answers.values()))
 
 
-def _show_one(answer: Answer, want: Wanted, kept: str, as_json: bool) -> None:
+def _show_one(answer: Answer, want: Wanted, kept: str, as_json: bool, desk: Desk) -> None:
+    if want.why:
+        from rakelight.cli import why
+
+        why.show(answer, desk, want.why, as_json)
+        return
     written = papers_out.write(answer, want.ics, want.svg, want.narrow, want.odds_svg)
     show.plan(answer, as_json, kept=kept, written=written)
 
 
 def _show_all(shop: ShopDesk, made: ShopPlan, moved: dict[str, list[str]], said: list[str], as_json: bool) -> None:
+    show_all(shop.shop.name, {row.key: row.name for row in shop.pieces()}, made, moved, said, as_json)
+
+
+def show_all(
+    shop: str, names: dict[str, str], made: ShopPlan, moved: dict[str, list[str]], said: list[str], as_json: bool
+) -> None:
+    """The plans of several pieces, one after another."""
     if as_json:
         data(_all_json(shop, made, moved))
         return
     lines: list[str] = []
     if not made.answers and not made.refused:
         lines = [_NO_PIECE, ""]
-    names = {row.key: row.name for row in shop.pieces()}
     for key, found in made.refused.items():
         lines += [f"{names[key]} cannot be planned as it is", *plan_text.finding_lines(found, width()), ""]
     for key, answer in made.answers.items():
@@ -207,10 +222,10 @@ def _show_all(shop: ShopDesk, made: ShopPlan, moved: dict[str, list[str]], said:
     print("\n".join([*lines, *said] if said else lines[:-1]))
 
 
-def _all_json(shop: ShopDesk, made: ShopPlan, moved: dict[str, list[str]]) -> dict[str, Any]:
+def _all_json(shop: str, made: ShopPlan, moved: dict[str, list[str]]) -> dict[str, Any]:
     return {
         "schema": 1,
-        "shop": shop.shop.name,
+        "shop": shop,
         "now": made.now.isoformat(timespec="minutes"),
         "pieces": [{**plan_json(a), "key": key, "moved": moved.get(key, [])} for key, a in made.answers.items()],
         "refused": {key: [finding_json(f) for f in found] for key, found in made.refused.items()},

@@ -54,7 +54,14 @@ def working(words: str, do: Callable[[], T], quiet: bool) -> T:
         return do()
     finally:
         if tell:
-            print(f"\r{words}: {perf_counter() - begun:.1f} s", file=sys.stderr)
+            print(f"\r{f'{words}: {perf_counter() - begun:.1f} s':<100}".rstrip(), file=sys.stderr)
+
+
+def standing(quiet: bool) -> Callable[[str], None] | None:
+    """Says on a terminal where a search for a better plan stands; None where nobody watches."""
+    if quiet or not sys.stderr.isatty():
+        return None
+    return lambda says: print(f"\r{says:<100.100}", end="", file=sys.stderr, flush=True)
 
 
 def findings(found: Iterable[Finding], as_json: bool) -> None:

@@ -12,6 +12,7 @@ from rakelight.errors import Finding, Refused
 from rakelight.piece.model import DateWords
 from rakelight.plan.model import Plan
 from rakelight.plan.planning import build_problem, make_plan
+from rakelight.plan.problem import Problem
 from rakelight.plan.solving import Ask
 from rakelight.plan.together import apart, together, together_state, together_wishes
 
@@ -54,31 +55,53 @@ def plan_all(
             refused[row.key] = bad.findings
     if not desks:
         return ShopPlan(shop.now, refused=refused)
+    return plan_desks(desks, odds, tell, ask, refused)
+
+
+def plan_desks(
+    desks: Mapping[str, Desk],
+    odds: str = "dates",
+    tell: Callable[[str], None] | None = None,
+    ask: Ask | None = None,
+    refused: dict[str, list[Finding]] | None = None,
+) -> ShopPlan:
+    """One plan for some pieces, by their keys: one shop, one moment. The one wanted first counts first.
+
+    Raises Refused where one of them cannot be planned at all.
+    """
     if len(desks) == 1:
         key, desk = next(iter(desks.items()))
         answer = desk.plan(ask, tell, odds)
-        return ShopPlan(shop.now, {key: answer}, refused, answer.plan)
+        return ShopPlan(desk.now, {key: answer}, refused or {}, answer.plan)
     first = sorted(desks, key=lambda k: min(w.by for w in desks[k].wishes))
-    return _together(shop, {key: desks[key] for key in first}, refused, odds, tell, ask)
+    for key in first:
+        desks[key].stopping()
+    return _together({key: desks[key] for key in first}, refused or {}, odds, tell, ask or Ask())
 
 
 def _together(
-    shop: ShopDesk,
     desks: dict[str, Desk],
     refused: dict[str, list[Finding]],
     odds: str,
     tell: Callable[[str], None] | None,
-    ask: Ask | None,
+    ask: Ask,
 ) -> ShopPlan:
-    now = shop.now
+    one = next(iter(desks.values()))
+    now = one.now
     work = together({key: desk.work for key, desk in desks.items()})
     state = together_state({key: desk.state for key, desk in desks.items()})
-    state = replace(state, finished_jobs=next(iter(desks.values())).finished_jobs)
+    state = replace(state, finished_jobs=one.finished_jobs)
     wishes = together_wishes({key: desk.dates() for key, desk in desks.items()})
     begins = {key: max(desk.start, now) for key, desk in desks.items()}
-    facts = next(iter(desks.values())).facts  # with this shop's own figures
-    problem = build_problem(work, shop.shop, facts, min(begins.values()), wishes, state, begins)
-    plan = make_plan(problem, now, ask, tell, odds)
+
+    def made(begins: Mapping[str, datetime], odds: str) -> tuple[Problem, Plan]:
+        problem = build_problem(work, one.shop, one.facts, min(begins.values()), wishes, state, begins)
+        return problem, make_plan(problem, now, ask, tell, odds)
+
+    problem, plan = made(begins, "all" if ask.late else odds)
+    if ask.late and plan.keeps_90 and not state.done:
+        late = plan.keeps_90
+        problem, plan = made({key: max(begin, late) for key, begin in begins.items()}, odds)
     answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
                for key, desk in desks.items()}  # fmt: skip
     return ShopPlan(now, answers, refused, plan)

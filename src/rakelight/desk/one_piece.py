@@ -107,9 +107,14 @@ class Desk:
         """The plan, its amounts, and what is wrong with it.
 
         `ask`: which solver and how long; `tell` is told where an exact one stands; `odds`: "dates", or "all".
+        Where it is to be begun late, on the latest day that keeps nine in ten for all dates; at once where none does.
         Raises Refused where the files or schedules cannot be planned at all.
         """
         self.stopping()
+        if ask and ask.late and not self.state.done:
+            first = make_plan(self.problem, self.now, Ask(), tell, "all")
+            if first.keeps_90 and first.keeps_90 > max(self.start, self.now):
+                return replace(self, start=first.keeps_90).plan(replace(ask, goal="early"), tell, odds)
         plan = make_plan(self.problem, self.now, ask, tell, odds)
         return self.answer(plan, self.problem.waits, self.problem.hours.origin)
 
@@ -258,7 +263,7 @@ def _wishes(
     piece: Piece, shop: Shop, by: DateWords | None, for_: str, start: datetime, begun: bool
 ) -> tuple[list[Wish], list[Finding]]:
     found: list[Finding] = []
-    asked = [(Wish(w.for_, by_moment(shop, w.by), w.part), w.line) for w in piece.wanted]
+    asked = [(Wish(w.for_, by_moment(shop, w.by), w.part, matters=w.matters), w.line) for w in piece.wanted]
     if by:
         asked = [(Wish(for_, by_moment(shop, by)), 0)]
     wishes = [wish for wish, _ in asked]

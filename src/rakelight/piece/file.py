@@ -107,16 +107,24 @@ def _parts(root: Table, unit: str, facts: Facts) -> tuple[dict[str, Part], dict[
 def _wanted(root: Table, parts: dict[str, Part], start: DateWords | None) -> tuple[Wanted, ...]:
     found = []
     for table in root.children("wanted"):
-        table.only(("by", "for", "part"), "wanted")
+        table.only(("by", "for", "part", "matters"), "wanted")
         by = table.need("by", read_date, 'Write a date, as by = "19 March 2027".')
         for_ = table.take("for", text) or "pack"
         part = table.take("part", _part_of(parts)) or ""
+        matters = table.take("matters", _matters)
         if by and start and by.day < start.day:
             says = f"the date wanted, {by.day:%-d %B %Y}, is before the start, {start.day:%-d %B %Y}."
             table.fault("wanted-before-start", says, "Mend one of the two.", "by")
         if by:
-            found.append(Wanted(by, for_, part, table.line()))
+            found.append(Wanted(by, for_, part, table.line(), matters or 1.0))
     return tuple(found)
+
+
+def _matters(value: Any) -> float:
+    """How much a date matters against others: 0.1 to 10."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0.1 <= value <= 10:
+        raise Misread(f"{said(value)} is no weight of a date.", "Write 0.1 to 10; 2 where it matters twice as much.")
+    return float(value)
 
 
 def _part_of(parts: dict[str, Part]) -> Any:

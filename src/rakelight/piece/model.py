@@ -127,6 +127,7 @@ class Wanted:
     for_: str = "pack"
     part: str = ""
     line: int = 0
+    matters: float = 1.0  # an hour late here against an hour late of another date
 
 
 @dataclass(frozen=True)

@@ -70,6 +70,7 @@ class Why:
     kind: str  # drying, order, hours, dust, settling, maker, cold, put off, test, written, start
     says: str
     frees: str = ""  # what would let it begin earlier
+    after: str = ""  # the step it hangs on: whose coat dries, which it follows, which makes dust or keeps the maker
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from rakelight.plan.together import piece_of
 from rakelight.plan.verify import verify
 
 SOLVERS = ("auto", "greedy", "exact")
+GOALS = ("early", "late")
 _SECONDS = 10.0  # of the exact solver, where nothing is said
 _SMALL = 150  # steps up to which `auto` with seconds asks the exact solver
 _GRID = 5  # minutes: starts are whole fives, so a plan within one of the bound meets it
@@ -26,11 +27,19 @@ class Ask:
 
     solver: str = "auto"
     seconds: float | None = None
+    goal: str = "early"  # ready early, or begun late: as late as keeps nine in ten for all dates
+
+    @property
+    def late(self) -> bool:
+        """Whether it is to be begun as late as may be."""
+        return self.goal == "late"
 
     def __post_init__(self) -> None:
         """Raises Misread for an unknown solver or seconds that make no sense."""
         if self.solver not in SOLVERS:
             raise Misread(f"{self.solver!r} is no way to plan.", f"Say one of: {', '.join(SOLVERS)}.")
+        if self.goal not in GOALS:
+            raise Misread(f"{self.goal!r} is no goal of a plan.", f"Say one of: {', '.join(GOALS)}.")
         if self.seconds is not None and not 1 <= self.seconds <= 3600:
             raise Misread("--seconds is the time to spend on a better plan.", "Say 1 to 3600 seconds.")
         if self.seconds is not None and self.solver == "greedy":

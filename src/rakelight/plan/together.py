@@ -175,7 +175,7 @@ def apart(plan: Plan, key: str) -> Plan:
         return plan
     if key not in plan.pieces:
         raise KeyError(key)
-    placed = {own_name(k): replace(p, task=own_name(p.task)) for k, p in plan.placed.items() if piece_of(k) == key}
+    placed = {own_name(k): _own_placed(p, key) for k, p in plan.placed.items() if piece_of(k) == key}
     due = tuple(replace(d, part=own_name(d.part), piece="") for d in plan.due if d.piece == key)
     return replace(
         plan,
@@ -190,6 +190,14 @@ def apart(plan: Plan, key: str) -> Plan:
         best_of={},
         pieces=(),
     )
+
+
+def _own_placed(placed: Placed, key: str) -> Placed:
+    """In its own names; what hangs on a step of another piece keeps that piece's key."""
+    why = placed.why
+    if why and piece_of(why.after) == key:
+        why = replace(why, after=own_name(why.after))
+    return replace(placed, task=own_name(placed.task), why=why)
 
 
 def finish_of(dues: Sequence[Due]) -> Ready | None:

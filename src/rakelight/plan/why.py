@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
+from rakelight.plan.asking import deviates
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.model import Placed, Why
 from rakelight.plan.problem import Node, Problem, nodes_of
@@ -34,6 +37,9 @@ class _Reader:
         self.worked = sorted((a, b, k) for k, x in laid for a, b in x.spans if b > a)
         self.wet = [(x.start, x.place, k) for k, x in laid if x.task and x.task.lay]
         self.dust = [(b, x.place, k) for k, x in laid if x.task and x.task.work == "dusty" for _, b in x.spans]
+        self.laid_at = {
+            x.laid_end if x.task.lay else x.end: k for k, x in laid if x.task and (x.task.lay or x.task.removes_um)
+        }
         self._dry: dict[str, float] = {}
         self.whose = ""
 
@@ -45,35 +51,56 @@ class _Reader:
         if laid.start - laid.ready <= _AT_ONCE:
             return self._waited(key, laid, task)
         found = self._room(laid, task) or self._settling(laid, task) or self._cold(laid, task)
-        return found or self._shut(laid) or self._maker(key, laid) or self._put_off(laid, task)
+        found = found or self._shut(laid) or self._maker(key, laid) or self._put_off(laid, task)
+        return found if found.after else replace(found, after=self._dries(key) or self._last(key))
 
     # -- it began as soon as it was ready -------------------------------------------------------
 
     def _waited(self, key: str, laid: Laid, task: Task) -> Why:
         trial = self.problem.trials.get(key)
         if trial and abs(trial.minute - laid.start) <= _AT_ONCE and trial.passed:
-            return Why("test", "It begins when the hand test passed.")
+            return Why("test", "It begins when the hand test passed.", after=self._dries(key))
         wait = self.placed[key].waited_for if key in self.placed else None
         if wait and wait.likely and wait.because:
             says = f"It waits until {_moment(wait.likely)}: {wait.because.says}."
             early = f" It may be so from {_day(wait.low)}: test." if wait.low and wait.low < wait.likely else ""
-            return Why("drying", says, f"Dry it warmer, or lay it earlier.{early}")
+            return Why("drying", says, f"Dry it warmer, or lay it earlier.{early}", self._dries(key))
         if laid.asked == "the time written":
-            return Why("written", "It waits for the time the schedule writes.", "Write a shorter time.")
+            says = "It waits for the time the schedule writes."
+            return Why("written", says, "Write a shorter time.", self._last(key))
         return self._order(key, laid)
 
     def _order(self, key: str, laid: Laid) -> Why:
-        before = self._before(key)
-        if not before:
+        last = self._last(key)
+        if not last:
             return Why("start", "Nothing holds it: it begins with the work.")
-        last = max(before, key=lambda k: self.draft.laid[k].end)
         end = self.draft.laid[last].end
         wait = self._task(last).wait_after
         if wait is not None:
-            return Why("written", f"It waits for the time written after {self._name(last)}.", "Write a shorter time.")
+            says = f"It waits for the time written after {self._name(last)}."
+            return Why("written", says, "Write a shorter time.", last)
         if laid.start - end <= _AT_ONCE:
-            return Why("order", f"It follows {self._name(last)}.", f"Bring {self._name(last)} forward.")
-        return Why("maker", "It is next when the maker is free.", "A helper, or another order of work.")
+            return Why("order", f"It follows {self._name(last)}.", f"Bring {self._name(last)} forward.", last)
+        return Why("maker", "It is next when the maker is free.", "A helper, or another order of work.", last)
+
+    def _last(self, key: str) -> str:
+        """The step before it that ends last."""
+        return max(self._before(key), key=lambda k: self.draft.laid[k].end, default="")
+
+    def _dries(self, key: str) -> str:
+        """The step whose coat it waits for; the one before it where no coat rules."""
+        laid = self.draft.laid[key]
+        best, owner = -math.inf, ""
+        for asks in (laid.task.asks, *laid.task.also) if laid.task else ():
+            for hist in self.draft.waited.get(key, ()) if asks.readiness else ():
+                over = asks.over or (laid.task.lay if laid.task else None)
+                for need, hour in self.problem.waits.parts(
+                    hist.events, hist.stays, asks.readiness, over, hist.closed, deviates({}, self.draft.floors)
+                ):
+                    minute = round(hist.events[need.at].hour * 60)
+                    if best < hour < math.inf and minute in self.laid_at:
+                        best, owner = hour, self.laid_at[minute]
+        return owner or self._last(key)
 
     def _name(self, key: str) -> str:
         """A step as it is called; of another piece, with the name of that piece."""
@@ -105,7 +132,7 @@ class _Reader:
                     continue
                 until = _moment(self.hours.moment(dry))
                 says = f"It makes dust, and {self._name(key)} in the {place} is wet until {until}."
-                return Why("dust", says, f"Sand it before {self._name(key)}, or lay that in another place.")
+                return Why("dust", says, f"Sand it before {self._name(key)}, or lay that in another place.", key)
         return None
 
     def _dry_of(self, key: str) -> float:
@@ -124,7 +151,7 @@ class _Reader:
                 says = f"Dust of {self._name(key)} settles for {settle} minutes first."
                 own = key.split("/")[0] == task.part
                 mend = "" if own else f"Lay it before {self._name(key)}, or in a place where no dust is made."
-                return Why("settling", says, mend)
+                return Why("settling", says, mend, key)
         return None
 
     def _cold(self, laid: Laid, task: Task) -> Why | None:
@@ -154,7 +181,8 @@ class _Reader:
             return None
         longest = sorted(others, key=lambda k: -others[k])[:2]
         says = f"The maker is at {' and '.join(self._name(k) for k in longest)} first."
-        return Why("maker", says, "A helper, or another order of work.")
+        last = max(longest, key=lambda k: self.draft.laid[k].end)
+        return Why("maker", says, "A helper, or another order of work.", last)
 
     def _put_off(self, laid: Laid, task: Task) -> Why:
         ready = _moment(self.hours.moment(laid.ready))
