@@ -7,6 +7,7 @@ import io
 import os
 import sys
 from contextlib import suppress
+from copy import copy
 from pathlib import Path
 from typing import Annotated
 
@@ -232,7 +233,7 @@ def _run() -> int:
     try:
         from rakelight.cli.help_words import in_plain_words
 
-        command = in_plain_words(typer.main.get_command(app))
+        command = in_plain_words(typer.main.get_group(_named(sys.argv[1:2])))
         return int(command(standalone_mode=False, prog_name="rakelight") or FINE)
     except typer.Exit as stop:
         return int(stop.exit_code)
@@ -255,6 +256,14 @@ def _run() -> int:
         return _wrong(f"{bad.filename}: {bad.strerror}." if bad.filename else f"{bad.strerror}.")
     except Exception as bad:
         return _unexpected(bad)
+
+
+def _named(first: list[str]) -> typer.Typer:
+    """The commands; where one is named, that one alone: to make ready all of them takes as long as a small plan."""
+    named = [c for c in app.registered_commands if first == [c.name or getattr(c.callback, "__name__", "")]]
+    one = copy(app)
+    one.registered_commands = named or app.registered_commands
+    return one
 
 
 def _unexpected(bad: Exception) -> int:

@@ -115,8 +115,12 @@ class Desk:
             first = make_plan(self.problem, self.now, Ask(), tell, "all")
             if first.keeps_90 and first.keeps_90 > max(self.start, self.now):
                 return replace(self, start=first.keeps_90).plan(replace(ask, goal="early"), tell, odds)
-        plan = make_plan(self.problem, self.now, ask, tell, odds)
-        return self.answer(plan, self.problem.waits, self.problem.hours.origin)
+        waits, origin = self.problem.waits, self.problem.hours.origin
+        early: list[Answer] = []
+        plan = make_plan(
+            self.problem, self.now, ask, tell, odds, lambda plan: early.append(self.answer(plan, waits, origin))
+        )
+        return replace(early[0], plan=self._as_told(plan))
 
     def stopping(self) -> list[Finding]:
         """What is known before planning. Raises Refused where it cannot be planned at all."""
@@ -130,8 +134,7 @@ class Desk:
 
         Parameters: plan, in this piece's own names; waits and origin, of the problem it answers.
         """
-        plan = replace(plan, placed={k: self._as_known(k, p) for k, p in plan.placed.items()})
-        plan = replace(plan, due=tuple(self._with_latest(d) for d in plan.due))
+        plan = self._as_told(plan)
         missed = [_missed(d, self.piece) for d in plan.due if d.likely is None or show_late(d.by, d.likely)]
         found = [*self.stopping(), *plan.findings, *missed]
         found += rules.check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
@@ -171,6 +174,11 @@ class Desk:
             line = next((w.line for w in self.piece.wanted if w.for_ == wish.for_), 0)
             found.append(_unknown_for(wish.for_, Where(file=self.piece.file, line=line), own))
         return found
+
+    def _as_told(self, plan: Plan) -> Plan:
+        """What was told of each step, and the latest start of a date that is missed."""
+        placed = {k: self._as_known(k, p) for k, p in plan.placed.items()}
+        return replace(plan, placed=placed, due=tuple(self._with_latest(d) for d in plan.due))
 
     def _as_known(self, key: str, placed: Placed) -> Placed:
         fact = self.state.done.get(key)

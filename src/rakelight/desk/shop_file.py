@@ -12,12 +12,10 @@ from typing import TYPE_CHECKING
 from rakelight.desk.adding import Brought, brought_by, key_of, renamed
 from rakelight.desk.all_pieces import Asked, ShopPlan, plan_all
 from rakelight.desk.one_piece import Desk, lay_out, moment_of
-from rakelight.desk.telling import may_be_told
 from rakelight.errors import Finding, Misread, NotFound, RakelightError, Refused, Severity
 from rakelight.facts import load
 from rakelight.facts.load import Facts
 from rakelight.log.events import Event, in_force, last_told
-from rakelight.papers.today import Today, today_of
 from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
 from rakelight.plan.solving import Ask
@@ -30,6 +28,7 @@ from rakelight.store.piece_row import hash_of
 
 if TYPE_CHECKING:
     from rakelight.log.learning import Learned
+    from rakelight.papers.today import Today
     from rakelight.store.shop_store import Store
 
 
@@ -233,6 +232,8 @@ class ShopDesk:
     def today(self, plan: ShopPlan | None = None) -> Today:
         """What to do now and next over all pieces at hand, what dries, tests, buying, rags."""
         plan = plan or self.plan()
+        from rakelight.papers.today import today_of
+
         return today_of(plan.answers, plan.now, self.facts)
 
     def keep(self, plan: ShopPlan) -> None:
@@ -256,6 +257,8 @@ class ShopDesk:
             return kept
         if event.piece:
             self.piece(event.piece)
+        from rakelight.desk.telling import may_be_told
+
         may_be_told(self, event, desk)
         return self.store.add(event)[0]
 

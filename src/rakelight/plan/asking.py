@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from statistics import NormalDist
 
 from rakelight.plan.history import Chain, Hist
 from rakelight.plan.problem import Node, Problem
 from rakelight.schedule.steps import Duration
 from rakelight.schedule.tasks import Asks, Task
 
-_NORMAL = NormalDist()
-
 
 def after_failed(z: float, share: float) -> float:
     """A material's deviate once a failed test has ruled out the lower `share` of its odds (Bayes, truncation)."""
     if share <= 0:
         return z
-    return _NORMAL.inv_cdf(min(1 - 1e-9, share + (1 - share) * _NORMAL.cdf(z)))
+    from statistics import NormalDist  # only once a test has failed
+
+    normal = NormalDist()
+    return normal.inv_cdf(min(1 - 1e-9, share + (1 - share) * normal.cdf(z)))
+
+
+def _below(z: float) -> float:
+    """Share of the odds below a deviate."""
+    return 0.5 * (1.0 + math.erf(z / math.sqrt(2.0)))
 
 
 #: readinesses a hand test of drying says nothing about: they rest on rules of the trade and on full cure
@@ -128,7 +133,7 @@ class Asking:
                     at = hist.ready(waits, asks.readiness, over, asks.clamps, {material: mid})
                     low, high = (mid, high) if at * 60 < minute else (low, mid)
                 # what is laid on several faces is slow enough only where its slowest face fails
-                found[material] = min(found.get(material, 1.0), _NORMAL.cdf(low))
+                found[material] = min(found.get(material, 1.0), _below(low))
         return found
 
     def window_end(self, task: Task, chains: list[Chain]) -> float:

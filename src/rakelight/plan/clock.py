@@ -153,6 +153,10 @@ class Clock:
         hours, where = np.unique(temp_c + 1j * rh, return_inverse=True)
         return np.asarray(drying.water_rate(hours.real.copy(), hours.imag.copy()))[where.reshape(-1)]
 
+    def ever_cold(self, place: str) -> bool:
+        """Whether a place is ever cold enough to draw drying out."""
+        return self._width(place) is not None
+
     def _width(self, place: str) -> Floats | None:
         if place not in self._cold:
             temp_c = self.air[place].temp_c[: self.hours]

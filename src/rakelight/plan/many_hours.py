@@ -27,7 +27,7 @@ class Rates:
         self.clock = clock
         self.hours = min(hours, clock.hours)
         self.length = self.hours + 1
-        self._rows: list[Floats] = []
+        self._count = 0
         self._at: dict[tuple[Law, str, float], tuple[int, int]] = {}
         self._flat = np.zeros(0)
 
@@ -36,16 +36,19 @@ class Rates:
         widens = law.cold_widens and ratio > 1.0
         key = (law, place or self.clock.first, ratio if widens else 1.0)
         if key not in self._at:
-            rows = self.clock.added(law, key[1], ratio, MOST_STEPS if widens else 0, self.hours)
-            self._at[key] = (len(self._rows), len(rows) - 1)
-            self._rows += rows
+            more = MOST_STEPS if widens and self.clock.ever_cold(key[1]) else 0
+            self._at[key] = (self._count, more)
+            self._count += more + 1
         return self._at[key]
 
     def flat(self) -> Floats:
         """All rows one after another, each lifted above the one before."""
-        if len(self._flat) != len(self._rows) * self.length:
-            lift = max(float(row[-1]) for row in self._rows) + 1e6
-            self._flat = np.concatenate([row + n * lift for n, row in enumerate(self._rows)])
+        if len(self._flat) != self._count * self.length:
+            rows = np.empty((self._count, self.length))  # written once: to ask for memory costs more than the sums
+            for (law, place, ratio), (first, more) in self._at.items():
+                rows[first : first + more + 1] = self.clock.added(law, place, ratio, more, self.hours)
+            rows += np.arange(self._count)[:, None] * (rows[:, -1].max() + 1e6)
+            self._flat = rows.ravel()
         return self._flat
 
     @staticmethod

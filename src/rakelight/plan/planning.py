@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import nullcontext
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts
+from rakelight.plan.beside import beside
 from rakelight.plan.bounds import bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.greedy import Manner, best_draft, lags_of, run_pass
@@ -18,7 +20,7 @@ from rakelight.plan.problem import Problem, Target, Trial, nodes_of
 from rakelight.plan.result import plan_of
 from rakelight.plan.solving import Ask, best_of_each, best_possible, better
 from rakelight.plan.timeline import Hours, Span
-from rakelight.plan.together import piece_of
+from rakelight.plan.together import finish_of, piece_of
 from rakelight.plan.verify import verify
 from rakelight.plan.waits import Waits
 from rakelight.plan.why import whys
@@ -111,24 +113,36 @@ def make_plan(
     ask: Ask | None = None,
     tell: Callable[[str], None] | None = None,
     odds: str = "",
+    meanwhile: Callable[[Plan], object] | None = None,
 ) -> Plan:
     """The best plan found, with its dates as ranges, and how near to the best possible it is.
 
     `ask`: which solver, how long; `tell` is told where an exact one stands; `odds`: "dates" for the odds of each
-    date, "all" for the latest start and what drives the dates as well.
+    date, "all" for the latest start and what drives the dates as well; `meanwhile` is given the plan while its
+    dates have their likely moments alone, to do what needs no more beside the reckoning of the rest.
     """
     draft, manner = best_draft(problem)
     found = better(problem, draft, ask or Ask(), tell)
     draft, solver = found.draft, found.solver
-    dues, outlook = _dues(problem, draft, manner, odds)
-    least = None if draft.stuck else bound(problem, draft).at_least(found.least, draft)
-    plan = replace(plan_of(problem, draft, dues, now), best=best_possible(problem, draft, solver, least))
-    if least and problem.work.pieces:
-        plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))
-    plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft)))
-    reasons = whys(problem, draft, plan.placed)
-    plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})
-    if outlook is None or odds != "all":
+    likely = tuple(_due(problem, n, draft, (draft.reached[n],) * 3) for n in range(len(problem.targets)))
+    outlook = _outlook(problem, draft, odds) if odds == "all" else None
+
+    def ranges() -> tuple[Due, ...]:
+        return _dues(problem, draft, manner, likely, outlook or _outlook(problem, draft, odds))
+
+    with nullcontext(ranges) if outlook else beside(ranges) as reckoned:
+        least = None if draft.stuck else bound(problem, draft).at_least(found.least, draft)
+        plan = replace(plan_of(problem, draft, likely, now), best=best_possible(problem, draft, solver, least))
+        if least and problem.work.pieces:
+            plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))
+        plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft)))
+        reasons = whys(problem, draft, plan.placed)
+        plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})
+        if meanwhile:
+            meanwhile(plan)
+        dues = reckoned()
+        plan = replace(plan, due=dues, finish=finish_of(dues))
+    if outlook is None:
         return plan
     from rakelight.plan.drivers import drivers
     from rakelight.plan.latest import latest_keeping
@@ -147,20 +161,24 @@ def _unsound(problem: Problem, draft: Draft) -> list[Finding]:
     return [Finding("plan-unsound", Severity.ERROR, Where(), says, mend)]
 
 
-def _dues(
-    problem: Problem, draft: Draft, manner: Manner, odds: str
-) -> tuple[tuple[Due, ...], Outlook | None]:
-    """Each date with its range: of the drawn outcomes where odds are asked for, else of the materials in turn."""
-    every = range(len(problem.targets))
+def _outlook(problem: Problem, draft: Draft, odds: str) -> Outlook | None:
+    """The plan ready to be followed in many scenarios, where odds are asked for and there is a date to have them."""
     if not odds or draft.stuck or not problem.targets:
-        ranges = reach_ranges(problem, draft, manner)
-        return tuple(_due(problem, n, draft, ranges[n]) for n in every), None
+        return None
     from rakelight.plan.odds import RECORDED, SCENARIOS, SCENARIOS_ASKED, Outlook
 
     finely = odds == "all" or problem.finished_jobs >= RECORDED
-    outlook = Outlook(problem, draft, SCENARIOS_ASKED if finely else SCENARIOS)
-    plain = tuple(_due(problem, n, draft, (draft.reached[n],) * 3) for n in every)
-    return tuple(_as_drawn(due) for due in outlook.of_dues(plain, problem.finished_jobs)), outlook
+    return Outlook(problem, draft, SCENARIOS_ASKED if finely else SCENARIOS)
+
+
+def _dues(
+    problem: Problem, draft: Draft, manner: Manner, likely: tuple[Due, ...], outlook: Outlook | None
+) -> tuple[Due, ...]:
+    """Each date with its range: of the drawn outcomes where odds are asked for, else of the materials in turn."""
+    if outlook:
+        return tuple(_as_drawn(due) for due in outlook.of_dues(likely, problem.finished_jobs))
+    found = reach_ranges(problem, draft, manner)
+    return tuple(_due(problem, n, draft, found[n]) for n in range(len(likely)))
 
 
 def _as_drawn(due: Due) -> Due:

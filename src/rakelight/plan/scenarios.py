@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from statistics import NormalDist
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -115,11 +115,17 @@ def counted(z: Floats, least: int, normal: int, most: int) -> Floats:
     return found
 
 
-_TABLE = np.linspace(-6.0, 6.0, 2401)
-_CDF = np.array([NormalDist().cdf(float(x)) for x in _TABLE])
+@cache
+def _normal() -> tuple[Floats, Floats]:
+    """Deviates, and the share of the odds below each."""
+    from statistics import NormalDist
+
+    table = np.linspace(-6.0, 6.0, 2401)
+    return table, np.array([NormalDist().cdf(float(x)) for x in table])
 
 
 def _after_failed(z: Floats, share: float) -> Floats:
     """Deviates once a failed test has ruled out the lower share of the odds (truncation)."""
-    p = share + (1 - share) * np.interp(z, _TABLE, _CDF)
-    return np.asarray(np.interp(np.minimum(p, 1 - 1e-9), _CDF, _TABLE))
+    table, below = _normal()
+    p = share + (1 - share) * np.interp(z, table, below)
+    return np.asarray(np.interp(np.minimum(p, 1 - 1e-9), below, table))

@@ -10,7 +10,6 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
-from statistics import NormalDist
 
 from rakelight.plan.draft import Draft
 from rakelight.plan.history import Hist
@@ -19,7 +18,6 @@ from rakelight.plan.replay import LATE_SCUFF, Deed, Standing, Story, after_a_nig
 from rakelight.schedule.tasks import Asks, Lay, Task
 
 _SLACK = 1.0  # minute: rounding of hours to whole minutes
-_NORMAL = NormalDist()
 #: readinesses no hand test speaks of
 _UNTESTED = ("pack", "use")
 #: handling that may be done where nothing else is
@@ -51,6 +49,13 @@ def verify(problem: Problem, draft: Draft) -> list[str]:
     return broken
 
 
+def _after_a_failed_test(share: float) -> float:
+    """The middle of what is left of a material's odds once the lower share of them is ruled out."""
+    from statistics import NormalDist
+
+    return NormalDist().inv_cdf(min(1 - 1e-12, share + (1 - share) * 0.5))
+
+
 @dataclass
 class _Check:
     problem: Problem
@@ -61,11 +66,7 @@ class _Check:
     nights: dict[float, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        at_least = _NORMAL.cdf(0.0)
-        self.z = {
-            material: _NORMAL.inv_cdf(min(1 - 1e-12, share + (1 - share) * at_least))
-            for material, share in self.draft.floors.items()
-        }
+        self.z = {material: _after_a_failed_test(share) for material, share in self.draft.floors.items()}
 
     # -- one step -------------------------------------------------------------------------------
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from hashlib import sha256
 
 
 @dataclass(frozen=True)
@@ -28,4 +27,6 @@ class PieceRow:
 
 def hash_of(text: str) -> str:
     """SHA-256 of a text, in hex."""
+    from hashlib import sha256
+
     return sha256(text.encode("utf-8")).hexdigest()
