@@ -22,6 +22,11 @@ SEA_LEVEL_PA = 101_325.0
 #: molar mass of water over that of dry air. Source: ASHRAE Handbook, Fundamentals (2017), ch. 1, eq. 20
 WATER_TO_AIR = 0.621945
 
+#: molar masses, g/mol. Source: IUPAC (2021), abridged
+_WATER_G, _CARBON_G, _HYDROGEN_G = 18.015, 12.011, 1.008
+#: air 1.2 kg/m3 at 1.005 kJ/(kg K); gas constant of water vapour; a room at 20 C. Source: any handbook, from memory
+_AIR_MJ_PER_M3_K, _VAPOUR_J_PER_KG_K, _ROOM_K = 1.2 * 1.005e-3, 461.5, 293.15
+
 _STEP_C = 0.05
 _TRIPLE_C = 0.01  # the curve over ice meets the curve over water here: a knot of the table
 _COLDEST_C, _WARMEST_C = -60.0, 100.0
@@ -174,3 +179,19 @@ def _humidity(rh: Any) -> Floats:
 def _same(asked: Air, found: Any) -> Air:
     """A plain number where plain numbers were asked, else the array."""
     return cast(Air, float(found) if np.ndim(found) == 0 else found)
+
+
+def burner_pa_per_k(carbon: float, hydrogen: float, mj_per_kg: float, walls_times: float) -> float:
+    """Vapour pressure (Pa) that a burner without a flue adds to a room for each degree it holds it above the outdoors.
+
+    Parameters: carbon and hydrogen, atoms of the fuel, as 3 and 8 of propane; mj_per_kg, its heat of burning;
+    walls_times, heat lost through the walls against the heat that the fresh air takes up, 0 and up.
+    Fuel is burnt for the air that comes in and for the walls; its water is all in that air.
+    Source: balance of burning; air 1.2 kg/m3 and 1.005 kJ/(kg K), vapour 461.5 J/(kg K), from any handbook.
+
+    >>> round(burner_pa_per_k(3, 8, 50.3, 0.0), 1)
+    5.3
+    """
+    water_kg_per_kg = hydrogen / 2.0 * _WATER_G / (_CARBON_G * carbon + _HYDROGEN_G * hydrogen)
+    heat_mj_per_m3_k = _AIR_MJ_PER_M3_K * (1.0 + walls_times)
+    return heat_mj_per_m3_k / mj_per_kg * water_kg_per_kg * _VAPOUR_J_PER_KG_K * _ROOM_K

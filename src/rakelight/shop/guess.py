@@ -16,7 +16,7 @@ NIGHT_KEEPS = 0.5
 
 
 def guessed_air(
-    year: Iterable[MonthAir], heated_to_c: float | None, day_and_night: bool
+    year: Iterable[MonthAir], heated_to_c: float | None, day_and_night: bool, burner_pa_per_k: float = 0.0
 ) -> tuple[MonthlyAir, ...]:
     """Air indoors, month by month, from the outdoor air of a town.
 
@@ -24,7 +24,8 @@ def guessed_air(
     Open it is at heated_to_c, closed half way back to the outdoors; without heat it is the outdoor air.
 
     Parameters: year, months of one town; heated_to_c, None where not heated; day_and_night, heated while
-    closed too. Returns one MonthlyAir a month, humidity at most 0.98. Validity: a guess. Moisture that
+    closed too; burner_pa_per_k, vapour that a burner without a flue adds for each degree
+    it warms. Returns one MonthlyAir a month, humidity at most 0.98. Validity: a guess. Moisture that
     people, wet finish and a cold floor add is not in it, so winters come out dry.
     """
     found = []
@@ -33,6 +34,9 @@ def guessed_air(
         keeps = 1.0 if day_and_night else NIGHT_KEEPS
         closed_temp_c = month.temp_c + keeps * (open_temp_c - month.temp_c)
         water_pa = vapour_pa(month.temp_c, month.rh)
-        open_rh, closed_rh = (min(DAMPEST_RH, rh_of(t, water_pa)) for t in (open_temp_c, closed_temp_c))
+        open_rh, closed_rh = (
+            min(DAMPEST_RH, rh_of(t, water_pa + burner_pa_per_k * (t - month.temp_c)))
+            for t in (open_temp_c, closed_temp_c)
+        )
         found.append(MonthlyAir(month.month, open_temp_c, open_rh, closed_temp_c, closed_rh))
     return tuple(found)

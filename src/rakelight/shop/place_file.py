@@ -6,6 +6,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from rakelight.errors import Finding, Misread, Severity, SourceKind
+from rakelight.physics.air import burner_pa_per_k
 from rakelight.reading import Table, choice, number, text, whole
 from rakelight.shop.guess import guessed_air
 from rakelight.shop.model import MonthlyAir, Place
@@ -123,7 +124,8 @@ def _guessed(table: Table, name: str, use: str) -> tuple[MonthlyAir, ...]:
         mend = f"Did you mean {near[0]}?" if near else f"Known: {', '.join(known)}. Else write air = [...]."
         table.fault("unknown-town", f"town: the year of {said[:60]!r} is not known.", mend, "town")
         return ()
-    air = guessed_air(year, heated_to_c, day_and_night=use == "drying only")
+    heater = table.data.get("heater")
+    air = guessed_air(year, heated_to_c, use == "drying only", _burner(heater if isinstance(heater, str) else ""))
     cold = min(air, key=lambda line: line.closed_temp_c)
     says = (
         f"The air of {name} is a guess from the mean year of {year[0].town}: in {_month_name(cold.month)} "
@@ -136,6 +138,18 @@ def _guessed(table: Table, name: str, use: str) -> tuple[MonthlyAir, ...]:
         Finding("air-guessed", Severity.NOTE, table.where("town"), says, mend, source, SourceKind.ASSUMPTION)
     )
     return air
+
+
+def _burner(heater: str) -> float:
+    """Vapour a heater leaves in the room for each degree it warms it, Pa; none where it has a flue or no flame."""
+    from rakelight.facts import load
+    from rakelight.facts.air_tables import heaters
+
+    kind = heaters().get(heater)
+    if kind is None or not kind.fuel:
+        return 0.0
+    walls = load().figures["burner_walls_times"].value.likely
+    return burner_pa_per_k(kind.carbon, kind.hydrogen, kind.mj_per_kg, walls)
 
 
 def _month_name(month: int) -> str:
