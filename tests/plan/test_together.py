@@ -105,6 +105,15 @@ def test_no_work_on_a_piece_before_its_own_start() -> None:
     assert any("before the work may begin" in says for says in verify(early, draft))
 
 
+def test_the_odds_of_a_piece_begun_later_know_nothing_sooner_than_its_start() -> None:
+    """Followed in every scenario, no piece is ready before it may be begun."""
+    problem = problem_of("one-board", "eight-stools")
+    late = replace(problem, begins={part: 60 * 1440 for part in problem.begins})
+    now = desk_of("one-board").now
+    due = {d.piece: d for d in make_plan(late, now, odds="dates").due}["one-board"]
+    assert due.odds and due.odds.p10 and due.odds.p10 >= now + timedelta(days=60)
+
+
 def test_together_no_piece_is_ready_before_it_could_be_alone() -> None:
     """What no plan of one piece can beat, no plan of several can beat either."""
     problem = problem_of(*KEYS)

@@ -42,6 +42,8 @@ class Follow:
         self.left = np.tile(np.array([len(m.before) for m in course.moves], dtype=np.int16), (n, 1))
         self.absent = ground.absent(drawn)
         self.free = np.full(n, self.begin)
+        begins = course.problem.begins  # of pieces that may only be begun later than the first of them
+        self.own_start = np.array([begins.get(m.task.part, 0) for m in course.moves], dtype=np.float64)
         self.wet = np.full((n, len(ground.places)), _PAST)
         self.dust = np.full((n, len(ground.places)), _PAST)
         self.window = np.full((n, steps), np.inf)  # minute until which each coat needs no scuffing
@@ -173,7 +175,7 @@ class Follow:
 
     def _arrive(self, rows: Ints, cols: Ints) -> None:
         if len(rows):
-            self.ready[rows, cols] = np.ceil(self._ready(rows, cols) - 1e-6)
+            self.ready[rows, cols] = np.maximum(np.ceil(self._ready(rows, cols) - 1e-6), self.own_start[cols])
             self.open[rows, cols] = True
 
     def _pass_by(self, rows: Ints, cols: Ints) -> None:

@@ -140,7 +140,9 @@ def _narrow(model: CalendarModel, inline: str) -> str:
     top = 14 + max((words_width(n, True) * 0.62 + 10 for n in names), default=20)
     days = (model.end - model.start).days
     axis = Axis(model, top, top + days * min(_DAY_MOST, max(_DAY_LEAST, _DOWN_PX / days)), True)
-    foot = max([axis.last, *(y + (56 if f.tenths is not None else 28) for f, y in _flags_down(model, axis))]) + 12
+    hung = [y + (56 if f.tenths is not None else 28) for f, y in _flags_down(model, axis)]
+    said = [y + 8 for row in whole for _, y in _whole_words(row, axis, model)]
+    foot = max([axis.last, *hung, *said]) + 12
     height = foot + legend_height(model, width - 16) + 4
     sheet = Sheet(width, height, model.title, model.says, RULES, inline)
     _days_down(sheet, model, axis, width)
@@ -221,22 +223,30 @@ def _flags_down(model: CalendarModel, axis: Axis) -> list[tuple[Flag, float]]:
 def _whole_down(sheet: Sheet, row: Row, axis: Axis, width: float, model: CalendarModel) -> None:
     """The whole piece lies across all parts; its words stand below it."""
     left, right = _DAYS_LEFT, width - 8
+    for bar in bars(row, axis):
+        sheet.rect("hand", left, bar.a + 1, right - left, max(6.0, bar.b - bar.a - 1))
+    for n, (line, y) in enumerate(_whole_words(row, axis, model)):
+        named = n == 0 and line != row.says
+        sheet.text(left, y, fitted(line, right - left), "plate b" if named else "plate")
+
+
+def _whole_words(row: Row, axis: Axis, model: CalendarModel) -> list[tuple[str, float]]:
+    """What is said below the whole piece, and how far down, clear of the flags."""
     drawn = bars(row, axis)
     words, last = [], ""
     for bar in drawn:
-        sheet.rect("hand", left, bar.a + 1, right - left, max(6.0, bar.b - bar.a - 1))
         for block in bar.blocks:
             if block.base and block.base != last and not block.lesser:
                 words.append(last := block.base)
     if not drawn:
-        return
+        return []
     day = row.blocks[0].start
     said = [f"{', '.join(words[:1])}, {day:%a} {day.day}"] if words else []
     flags = [axis.inside(f.at) for f in model.flags]
-    y = drawn[-1].b + 18
-    said += [row.says] if row.says else []
-    for n, line in enumerate(said):
+    y, found = drawn[-1].b + 18, []
+    for line in [*said, *([row.says] if row.says else [])]:
         while any(at - 6 < y < at + 70 for at in flags):
             y += 4
-        sheet.text(left, y, fitted(line, right - left), "plate b" if n == 0 and words else "plate")
+        found.append((line, y))
         y += 22
+    return found
