@@ -6,6 +6,7 @@ import re
 import time
 import tomllib
 
+import httpx
 import pytest
 
 from rakelight.desk import open_shop
@@ -196,7 +197,31 @@ def test_the_stylesheet_has_the_rules_of_the_calendar_as_it_is_drawn(bench):
     assert calendar_rules() in bench.get("/static/page.css").text
     page = bench.get("/pieces/one-board").text
     assert "<style" not in page and page.count('<svg xmlns="http://www.w3.org/2000/svg" id="c') == 2
-    assert len(page.encode()) < 150_000
+
+
+def test_a_piece_with_its_pictures_weighs_less_than_the_pages_may(bench, page_at):
+    page = page_at(f"{bench.address}/pieces/walnut-table", PHONE)
+    pictures = page.evaluate("[...document.querySelectorAll('main img')].map(i => i.currentSrc || i.src)")
+    sent = 0
+    for address in [page.url, f"{bench.address}/static/page.css", f"{bench.address}/static/page.js", *pictures]:
+        with httpx.stream("GET", address) as answer:
+            sent += sum(len(part) for part in answer.iter_raw())
+    assert sent < 200_000  # the most a page with its pictures may weigh, as sent
+
+
+def test_a_figure_of_this_shop_is_held_and_let_go(fresh):
+    served = fresh("one-board")
+    assert "plans go by the book" in served.get("/shop").text
+    with served.client() as visitor:
+        key = form_key(visitor, "/pieces/one-board")
+        said = {"form_key": key, "what": "drying:linseed_boiled", "value": "48 h"}
+        assert visitor.post("/shop/learned", data=said).status_code == 303
+        held = visitor.get("/shop").text
+        assert "48" in held and "pinned" in held.lower()
+        visitor.post("/shop/learned", data=said | {"anew": "yes"})
+        assert "pinned" not in visitor.get("/shop").text.lower()
+        wrong = visitor.post("/shop/learned", data=said | {"what": "drying:nothing"})
+    assert wrong.status_code in (404, 422) and "Traceback" not in wrong.text
 
 
 def test_a_shop_is_said_once_before_anything_is_planned(fresh, page_at):

@@ -31,9 +31,9 @@ def learned_lines(learned: Learned, width: int = 100) -> list[str]:
 
 def _figures(row: Row, width: int) -> list[str]:
     jobs = f"{row.jobs} job{'s' * (row.jobs != 1)}"
-    yours = _range(row.yours, row.unit) if row.yours else "bounded on one side only" if row.jobs else "nothing yet"
-    found = [f"    book   {_range(row.book, row.unit)}", f"    yours  {yours} ({jobs})"]
-    found.append(f"    used   {_range(row.used, row.unit)}{_why(row)}")
+    yours = range_words(row.yours, row.unit) if row.yours else "bounded on one side only" if row.jobs else "nothing yet"
+    found = [f"    book   {range_words(row.book, row.unit)}", f"    yours  {yours} ({jobs})"]
+    found.append(f"    used   {range_words(row.used, row.unit)}{why_words(row)}")
     inches = _IN_INCHES.get(row.unit)
     if inches:
         unit, per = inches
@@ -43,7 +43,8 @@ def _figures(row: Row, width: int) -> list[str]:
     return found
 
 
-def _why(row: Row) -> str:
+def why_words(row: Row) -> str:
+    """How a figure in use came about: ", 1.3 times the book: 40 in 100 of the way from the book to yours"."""
     times = f"{row.times:.2g} times the book"
     if row.pinned:
         return f", pinned: {times}"
@@ -54,7 +55,8 @@ def _why(row: Row) -> str:
     return f", {times}: {round(100 * row.weight)} in 100 of the way from the book to yours"
 
 
-def _range(spread: Spread, unit: str) -> str:
+def range_words(spread: Spread, unit: str) -> str:
+    """A figure with its ends: "1.2 h (0.9 to 1.6)"."""
     low, likely, high = (_number(v) for v in spread)
     if low == high:
         return f"{likely} {unit}"
@@ -72,7 +74,7 @@ def told_lines(event: Any, row: Row | None) -> list[str]:
     """What was done with a figure, in one line."""
     if event.values:
         says = row.says if row else event.what
-        used = f", {_range(row.used, row.unit)}" if row else ""
+        used = f", {range_words(row.used, row.unit)}" if row else ""
         return [f"Written: {says} is held at {event.values['times']:g} times the book{used}. `undo` takes it back."]
     if not event.what:
         return ["Written: all figures begin anew from the book. `undo` takes it back."]

@@ -15,6 +15,7 @@ from typing import Any
 from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 
@@ -63,6 +64,7 @@ def create_app(
     for page in sorted(m.name for m in pkgutil.iter_modules(pages.__path__)):
         import_module(f"rakelight.web.pages.{page}").register(app)
     app.mount("/static", Static(directory=STATIC), "static")
+    app.add_middleware(GZipMiddleware, minimum_size=4000)
     app.add_middleware(Guard, devices=devices, lan=lan)
     _faults(app)
     return app

@@ -15,6 +15,7 @@ from rakelight.desk import Answer
 from rakelight.errors import Finding, NotFound
 from rakelight.store.piece_row import PieceRow
 from rakelight.web.beside import Job
+from rakelight.web.content.finishes import Look, looks_of
 from rakelight.web.content.piece_page import Mark, marks_of
 from rakelight.web.content.trial import Beside, Told, told
 from rakelight.web.forms.steps import ScheduleFields
@@ -87,6 +88,7 @@ class _Mind:
     lock: RLock = field(default_factory=RLock)
     made: OrderedDict[tuple[int, str], tuple[Answer, Any]] = field(default_factory=OrderedDict)
     trials: OrderedDict[str, Trial] = field(default_factory=OrderedDict)
+    looks: tuple[tuple[tuple[str, str], ...], tuple[Look, ...]] | None = None
 
 
 def _mind(request: Request) -> _Mind:
@@ -152,6 +154,15 @@ def kept(request: Request, answer: Answer, name: str, make: Callable[[], T]) -> 
     return made
 
 
+def looks(request: Request) -> tuple[Look, ...]:
+    """The finishes of the shop's book by their look, read once for as long as the shop's own schedules stay."""
+    mind, shop = _mind(request), shop_of(request)
+    own = tuple(sorted(shop.schedules().items()))
+    if mind.looks is None or mind.looks[0] != own:
+        mind.looks = (own, looks_of(shop.book(), shop.facts))
+    return mind.looks[1]
+
+
 def begin_trial(request: Request, key: str, form: ScheduleFields, text: str) -> Trial:
     """Try a change beside the pages."""
     keeper, mind = keeper_of(request), _mind(request)
@@ -191,4 +202,4 @@ def trial_of(request: Request, id: str) -> Trial:
     return trial
 
 
-__all__ = ["Shown", "Trial", "begin_trial", "kept", "plan_again", "shop_of", "shown", "stop", "trial_of"]
+__all__ = ["Shown", "Trial", "begin_trial", "kept", "looks", "plan_again", "shop_of", "shown", "stop", "trial_of"]

@@ -137,12 +137,13 @@ def movement_svg(answer: Answer, top: Top, facts: Facts) -> tuple[str, str]:
     """
     from rakelight.papers.pictures.movement import movement_svg as drawn
     from rakelight.schedule import wood_known, wood_moves, wood_ready
-    from rakelight.schedule.wood_air import town_year
+    from rakelight.schedule.wood_air import outdoor_year, town_year
 
     unit = answer.piece.unit or "mm"
     wood = wood_known.wood_known(facts, top.wood)
     coated = wood_known.of_coats(facts, top.coats)
-    air, made = town_year(facts, answer.piece.lives_town), wood_ready.home_pct(facts)
+    lives = town_year if answer.piece.lives == "heated house" else outdoor_year
+    air, made = lives(facts, answer.piece.lives_town), wood_ready.home_pct(facts)
     year = wood_moves.year_moves(facts, wood, top.wide_mm, top.thick_mm, top.cut, air, made, coated)
     fit = wood_moves.fits(facts, year.dampest, year.driest, "middle", unit)
     swing = year.swing_mm
@@ -152,6 +153,15 @@ def movement_svg(answer: Answer, top: Top, facts: Facts) -> tuple[str, str]:
         f"{year.season(year.driest_day)} and {year.season(year.dampest_day)}, in {year.air.says}."
     )
     return drawn(year, fit, top.thick_mm, unit), says
+
+
+def after_words(answer: Answer, facts: Facts) -> list[str]:
+    """How far the widest boards will move where the piece will live; nothing where none is wide and solid."""
+    from rakelight.papers.after_text import after_lines
+    from rakelight.schedule.after_delivery import after_delivery
+
+    after = after_delivery(answer.work, facts)
+    return after_lines(after, answer.piece.unit or "mm") if after else []
 
 
 def coming_coats(answer: Answer, now: datetime) -> list[tuple[str, Lay, str]]:

@@ -11,6 +11,8 @@ from rakelight.store.piece_row import PieceRow
 from rakelight.web.content.parts import days_of
 from rakelight.web.content.piece_page import due_rows
 
+_NBSP = "\N{NO-BREAK SPACE}"
+
 
 @dataclass(frozen=True)
 class DateWords:
@@ -35,9 +37,9 @@ class ListRow:
 
 
 def day_year(moment: datetime, now: datetime) -> str:
-    """Tue 16 March; with the year where it is another."""
-    year = f" {moment.year}" if moment.year != now.year else ""
-    return f"{moment:%a} {moment.day} {moment:%B}{year}"
+    """Tue 16 March, in one piece; with the year where it is another."""
+    year = f"{_NBSP}{moment.year}" if moment.year != now.year else ""
+    return f"{moment:%a}{_NBSP}{moment.day}{_NBSP}{moment:%B}{year}"
 
 
 def ends_of(due: Due) -> tuple[datetime | None, datetime | None, datetime | None]:

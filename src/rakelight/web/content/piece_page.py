@@ -166,7 +166,9 @@ def before_after(answer: Answer, events: Sequence[Event], zone: ZoneInfo) -> lis
     starts, dues, odds = before
     starts = {k: v.astimezone(zone) for k, v in starts.items()}
     dues = {k: v.astimezone(zone) for k, v in dues.items()}
-    return moved_lines(starts, dues, answer.plan, answer.work, answer.state, changes(answer.plan, odds))
+    lines = moved_lines(starts, dues, answer.plan, answer.work, answer.state, changes(answer.plan, odds))
+    told = any(not line.startswith("All ") and "(as before)" not in line for line in lines)
+    return lines if told or any("its odds fall" in line or "its odds rise" in line for line in lines) else []
 
 
 Kept = tuple[Mapping[str, datetime], Mapping[str, datetime], Mapping[str, float]]

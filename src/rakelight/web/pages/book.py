@@ -7,8 +7,8 @@ from starlette.responses import Response
 
 from rakelight.errors import NotFound
 from rakelight.schedule.book import SHIPPED
-from rakelight.web.at_hand import shop_of
-from rakelight.web.content.finishes import faults_of, finish_of, looks_of
+from rakelight.web.at_hand import looks, shop_of
+from rakelight.web.content.finishes import faults_of, finish_of
 from rakelight.web.render import render
 
 router = APIRouter(include_in_schema=False)
@@ -24,7 +24,7 @@ def book(request: Request) -> Response:
     """All finishes by their look."""
     desk = shop_of(request)
     shelf = desk.book()
-    return render(request, "book.html", looks=looks_of(shelf, desk.facts), faults=faults_of(shelf))
+    return render(request, "book.html", looks=looks(request), faults=faults_of(shelf) if desk.schedules() else [])
 
 
 @router.get("/book/{name}.toml")

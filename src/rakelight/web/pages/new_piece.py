@@ -6,8 +6,7 @@ from fastapi import APIRouter, FastAPI, Request
 from starlette.responses import RedirectResponse, Response
 
 from rakelight.desk import ShopDesk
-from rakelight.web.at_hand import shop_of
-from rakelight.web.content.finishes import looks_of
+from rakelight.web.at_hand import looks, shop_of
 from rakelight.web.forms import piece_form
 from rakelight.web.forms.kinds import PICKED, asked_sizes
 from rakelight.web.forms.piece_form import PieceFields
@@ -63,7 +62,7 @@ def _form(request: Request, desk: ShopDesk, form: PieceFields, lacks: bool = Fal
     facts = desk.facts
     return render(
         request, "new_piece.html", 422 if lacks or form.wrong else 200, form=form, kinds=PICKED, sizes=asked_sizes(),
-        looks=looks_of(desk.book(), facts), finish_fault=lacks, woods=sorted(facts.woods),
+        looks=looks(request), finish_fault=lacks, woods=sorted(facts.woods),
         pairs=lambda names: [(name, name) for name in names],
     )  # fmt: skip
 

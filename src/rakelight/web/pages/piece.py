@@ -72,20 +72,16 @@ def _planned(request: Request, desk: ShopDesk, key: str, answer: Answer) -> dict
         "made_of": made_of(answer), "parts": part_rows(answer), "days": days_of(answer), "buys": buy_rows(answer),
         "calendar_wide": _inline(request, answer, False), "calendar_narrow": _inline(request, answer, True),
         "films": pictures.films(answer, desk.facts), "top": tops[0] if tops else None,
-        "town": answer.piece.lives_town, "air": coats[0][0] if coats else "", "schedules": schedules_of(answer),
+        "town": answer.piece.lives_town, "after": pictures.after_words(answer, desk.facts),
+        "air": coats[0][0] if coats else "", "schedules": schedules_of(answer),
     }  # fmt: skip
 
 
 def _inline(request: Request, answer: Answer, narrow: bool) -> Markup:
     """Drawn by our own code from words that were escaped: it may stand in the page as it is."""
-    return Markup(
-        kept(
-            request,
-            answer,
-            f"calendar-{narrow}",
-            lambda: pictures.calendar_svg(answer, narrow, "cn" if narrow else "cw"),
-        )
-    )
+    name = "cn" if narrow else "cw"
+    svg = kept(request, answer, f"calendar-{name}", lambda: pictures.calendar_svg(answer, narrow, name))
+    return Markup(svg)
 
 
 @router.post("/pieces/{key}/plan")

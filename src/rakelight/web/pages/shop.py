@@ -7,13 +7,14 @@ from starlette.responses import RedirectResponse, Response
 
 from rakelight.errors import Severity
 from rakelight.web.at_hand import shop_of
+from rakelight.web.content.learned_page import learned_rows
 from rakelight.web.content.shop_page import shop_page
 from rakelight.web.forms import shop_form
 from rakelight.web.forms.shop_form import HEATERS, ZONES, ShopFields
 from rakelight.web.keeper import ServedShop
 from rakelight.web.pages.piece_text import text_page, typed_text
 from rakelight.web.render import render
-from rakelight.web.typed import Said
+from rakelight.web.typed import Said, one
 
 router = APIRouter(include_in_schema=False)
 
@@ -29,7 +30,25 @@ def shop(request: Request) -> Response:
     desk = shop_of(request)
     if not desk.shop_text:
         return _first(request, desk, ShopFields())
-    return render(request, "shop.html", shop=shop_page(desk.shop, desk.now.date()))
+    learned = desk.learned()
+    return render(
+        request,
+        "shop.html",
+        shop=shop_page(desk.shop, desk.now.date()),
+        learned=learned_rows(learned),
+        odd=learned.odd,
+    )
+
+
+@router.post("/shop/learned")
+def change_learned(request: Request, said: Said) -> Response:
+    """Hold one of the shop's own figures at a value, or let it begin anew from the book."""
+    desk, what = shop_of(request), one(said, "what")
+    if one(said, "anew"):
+        desk.reset(what)
+    else:
+        desk.pin(what, one(said, "value"))
+    return RedirectResponse("/shop#learned", 303)
 
 
 @router.post("/shop")
