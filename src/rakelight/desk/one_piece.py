@@ -135,7 +135,9 @@ class Desk:
         Parameters: plan, in this piece's own names; waits and origin, of the problem it answers.
         """
         plan = self._as_told(plan)
-        missed = [_missed(d, self.piece) for d in plan.due if d.likely is None or show_late(d.by, d.likely)]
+        shut = {f.where.part for f in plan.findings if f.id == "no-hours-before-date"}
+        late = [d for d in plan.due if d.part not in shut and (d.likely is None or show_late(d.by, d.likely))]
+        missed = [_missed(d, self.piece) for d in late]
         found = [*self.stopping(), *plan.findings, *missed]
         found += rules.check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
         return Answer(

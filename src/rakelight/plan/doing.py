@@ -122,17 +122,17 @@ class Doing:
             try:
                 laid = self._find(node, chains)
             except RakelightError as bad:
-                self._lose(node, str(bad))
+                self._lose(node, bad)
                 return
         self._happen(node, chains, laid)
 
-    def _lose(self, node: Node, why: str) -> None:
+    def _lose(self, node: Node, why: RakelightError) -> None:
         task = node.task
         self.lost.add(task.id)
         where = Where(part=task.part, step=task.step)
         says = f"{task.says}: {why}"
         if not any(f.where == where for f in self.stuck):
-            self.stuck.append(Finding("no-date", Severity.ERROR, where, says, _WAYS_OUT))
+            self.stuck.append(Finding("no-date", Severity.ERROR, where, says, getattr(why, "mend", _WAYS_OUT)))
 
     def _find(self, node: Node, chains: list[Chain]) -> Laid:
         task = node.task

@@ -23,6 +23,19 @@ def on_grid(minute: float) -> int:
     return math.ceil(minute / GRID - 1e-9) * GRID
 
 
+class NoRoom(RakelightError):
+    """A step fits nowhere; `mend` says what would let it."""
+
+    def __init__(self, says: str, mend: str) -> None:
+        super().__init__(says)
+        self.mend = mend
+
+
+_LONGER = "Make the shop's hours longer, or lay it in a quicker way, or give the step fewer minutes."
+_MORE_HOURS = "Open the shop on more days: look at its hours and days off."
+_MORE_ROOM = "Make room for more to dry, or sand in one place and lay in another."
+
+
 @dataclass(frozen=True)
 class Session:
     """Minutes of setting up and cleaning that a task brings along, where no other has."""
@@ -84,7 +97,7 @@ class Fitting:
             left -= take
             if left <= 0:
                 return tuple(spans)
-        raise RakelightError("no hours are left for it within 400 days.")
+        raise NoRoom("no hours are left for it within 400 days.", _MORE_HOURS)
 
     def _dry_gaps(self, task: Task, place: str, earliest: int) -> Iterator[Span]:
         room = self.rooms[place] if task.work == "dusty" else None
@@ -168,9 +181,8 @@ class Fitting:
     ) -> int:
         """Start of a block that crosses no break; `until`, of a carrying: how long the part stands there."""
         if length > self.problem.hours.longest:
-            raise RakelightError(
-                f"it takes {length} minutes at a stretch; the longest open hours are shorter."
-            )
+            longest = self.problem.hours.longest
+            raise NoRoom(f"it takes {length} minutes at a stretch, and the longest open hours are {longest}.", _LONGER)
         first = self._first(task, node, place, on_grid(earliest), length, coat, takes, until)
         span = self.span
         if task.id in self.planned and span > 0:
@@ -197,7 +209,7 @@ class Fitting:
                 if later is None:
                     return start
                 start = max(start + GRID, on_grid(later))
-        raise RakelightError("no hour is left in which it may be done within 400 days.")
+        raise NoRoom("no hour is left in which it may be done within 400 days.", _MORE_ROOM)
 
     def _obstacle(
         self,

@@ -135,7 +135,7 @@ def make_plan(
         plan = replace(plan_of(problem, draft, likely, now), best=best_possible(problem, draft, solver, least))
         if least and problem.work.pieces:
             plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))
-        plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft)))
+        plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft), *_against(problem, draft)))
         reasons = whys(problem, draft, plan.placed)
         plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})
         if meanwhile:
@@ -148,6 +148,15 @@ def make_plan(
     from rakelight.plan.latest import latest_keeping
 
     return replace(plan, drivers=drivers(outlook), keeps_90=latest_keeping(outlook))
+
+
+def _against(problem: Problem, draft: Draft) -> list[Finding]:
+    """Of each date that is missed, what stands against it."""
+    if draft.late <= 0 or draft.stuck:
+        return []
+    from rakelight.plan.conflict import conflicts  # asked only where a date is missed
+
+    return conflicts(problem, draft)
 
 
 def _unsound(problem: Problem, draft: Draft) -> list[Finding]:
