@@ -205,12 +205,14 @@ from rakelight.cli import film  # noqa: E402
 from rakelight.cli import learned as learned_commands  # noqa: E402
 from rakelight.cli import papers as papers_commands  # noqa: E402
 from rakelight.cli import serve as serve_command  # noqa: E402
+from rakelight.cli import stock as stock_commands  # noqa: E402
 
 film.register(app)
 air_commands.register(app)
 papers_commands.register(app)
 serve_command.register(app)
 learned_commands.register(app)
+stock_commands.register(app)
 
 
 def main() -> None:

@@ -57,6 +57,15 @@ def write(answer: Answer, wanted: Wanted, as_json: bool) -> None:
         data({"schema": SCHEMA, "piece": answer.piece.name, "paper": wanted.paper, "written": names,
               "missing_signs": lacks, "papers": rows})  # fmt: skip
         return
+    _tell(names, lacks)
+
+
+def as_pdf(made: list[Paper], out: Path, paper: str) -> None:
+    """Write papers to a folder and tell their names."""
+    _tell(*_written(made, out, paper))
+
+
+def _tell(names: list[str], lacks: list[str]) -> None:
     for name in names:
         print(name)
     if lacks:

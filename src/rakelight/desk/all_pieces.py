@@ -15,6 +15,7 @@ from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.problem import Problem
 from rakelight.plan.solving import Ask
 from rakelight.plan.together import apart, together, together_state, together_wishes
+from rakelight.schedule.shelf import Drawn
 
 if TYPE_CHECKING:
     from rakelight.desk.shop_file import ShopDesk
@@ -102,6 +103,10 @@ def _together(
     if ask.late and plan.keeps_90 and not state.done:
         late = plan.keeps_90
         problem, plan = made({key: max(begin, late) for key, begin in begins.items()}, odds)
-    answers = {key: desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
-               for key, desk in desks.items()}  # fmt: skip
+    answers: dict[str, Answer] = {}
+    drawn: list[Drawn] = []  # what the pieces before it take from the shelf
+    for key, desk in desks.items():
+        desk.shelf = desk.shelf.less(drawn) if desk.shelf else None
+        answers[key] = desk.answer(apart(plan, key), problem.waits, problem.hours.origin)
+        drawn += answers[key].amounts.drawn
     return ShopPlan(now, answers, refused, plan)

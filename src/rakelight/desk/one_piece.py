@@ -24,6 +24,8 @@ from rakelight.plan.solving import Ask
 from rakelight.plan.waits import Waits
 from rakelight.schedule.amounts import Amounts, amounts
 from rakelight.schedule.book import Book
+from rakelight.schedule.drop_test import old_cans, with_drop_tests
+from rakelight.schedule.shelf import Shelf
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Work
 from rakelight.schedule.unroll import unroll
@@ -69,6 +71,7 @@ class Desk:
     log: EventLog
     factors: Mapping[str, float] = field(default_factory=dict)  # this shop's own, as `facts/this_shop.py` has them
     finished_jobs: int = 0  # of this shop, that taught it something
+    shelf: Shelf | None = None  # what is in stock; None: not told
 
     @cached_property
     def state(self) -> State:
@@ -77,9 +80,20 @@ class Desk:
         return replace(folded, factors={**folded.factors, **self.factors}, finished_jobs=self.finished_jobs)
 
     @cached_property
-    def work(self) -> Work:
+    def as_written(self) -> Work:
         """The piece's schedules as single sessions of work."""
         return unroll(self.piece, self.book, self.shop, self.facts, self.state)
+
+    @cached_property
+    def work(self) -> Work:
+        """The same with a drop on glass before the first coat from a can past its life."""
+        work, day, shelf = self.as_written, max(self.start, self.now).date(), self.shelf
+        needed: set[str] = set()
+        if shelf and any(can.old(day) for can in shelf.cans):
+            drawn = amounts(work, self.shop, self.facts, None, shelf, self.state.done).drawn
+            needed = {d.can for d in drawn if d.old}
+        old = old_cans(work, shelf, self.shop, self.facts, day, needed)
+        return with_drop_tests(work, old, self.facts, self.state.done) if old else work
 
     @cached_property
     def problem(self) -> Problem:
@@ -145,11 +159,15 @@ class Desk:
             self.shop,
             self.work,
             plan,
-            amounts(self.work, self.shop, self.facts, {k: p.start.date() for k, p in plan.placed.items()}),
+            self._amounts(plan),
             tuple(_once(found)),
             self.state,
             self.book,
         )
+
+    def _amounts(self, plan: Plan) -> Amounts:
+        days = {k: p.start.date() for k, p in plan.placed.items()}
+        return amounts(self.work, self.shop, self.facts, days, self.shelf, self.state.done)
 
     def _log_faults(self) -> list[Finding]:
         """Lines of the log that cannot be read, and steps in it that this piece does not have now."""
@@ -201,7 +219,7 @@ class Desk:
 
     def forget(self) -> None:
         """Read the log again after something was added."""
-        for name in ("state", "work", "problem", "_latest"):
+        for name in ("state", "as_written", "work", "problem", "_latest"):
             self.__dict__.pop(name, None)
 
 

@@ -28,6 +28,7 @@ from rakelight.store.piece_row import hash_of
 
 if TYPE_CHECKING:
     from rakelight.log.learning import Learned
+    from rakelight.log.stock import Stock
     from rakelight.papers.today import Today
     from rakelight.store.shop_store import Store
 
@@ -41,6 +42,7 @@ class ShopDesk:
         self.maker = maker
         self.device = device
         self._now = now
+        self._stock: tuple[tuple[int, datetime], Stock] | None = None
         self.facts: Facts = load()
         self.weighed: tuple[object, Learned] | None = None  # what was learned, with what it was made of
 
@@ -198,9 +200,12 @@ class ShopDesk:
 
     # -- planning -----------------------------------------------------------------------------------
 
-    def desk(self, key: str, by: DateWords | None = None, for_: str = "pack", telling: bool = False) -> Desk:
+    def desk(
+        self, key: str, by: DateWords | None = None, for_: str = "pack", telling: bool = False, stocked: bool = True
+    ) -> Desk:
         """One piece on the desk, its log in the shop's file; `telling`: to write down what happened, late or not.
 
+        Parameters: stocked, whether it draws on what is in stock.
         Raises Refused where it cannot be laid out.
         """
         row = self.piece(key)
@@ -217,6 +222,7 @@ class ShopDesk:
             piece, self.shop, self.facts, book, log, self.now, by=by, for_=for_, read=found, telling=telling,
             factors=own.factors(), finished_jobs=own.finished_jobs,
         )  # fmt: skip
+        desk.shelf = self.stock().shelf() if stocked and self.stock().cans else None
         return desk
 
     def plan(
@@ -301,6 +307,15 @@ class ShopDesk:
         """Begin one of them, or "all", anew from the book."""
         from rakelight.desk import learning
         return learning.reset(self, what)
+
+    def stock(self) -> Stock:
+        """What is in stock now, by what was told of cans and what the pieces took."""
+        from rakelight.desk.stock_of_shop import stock_of_shop
+
+        at = (self.store.last_seq(), self.now)
+        if self._stock is None or self._stock[0] != at:
+            self._stock = (at, stock_of_shop(self))
+        return self._stock[1]
 
     # -- photographs --------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from rakelight.desk import sense
+from rakelight.desk import can_sense, sense
 from rakelight.desk.one_piece import Desk
 from rakelight.errors import Misread, NotFound, RakelightError, Refused
 from rakelight.log.events import ABOUT, KINDS, Event
@@ -42,6 +42,8 @@ def may_be_told(shop: ShopDesk, event: Event, desk: Desk | None = None) -> None:
             _same_piece(shop.store.event(id), event)
     if event.photo:
         shop.photo(event.photo)
+    if event.kind == "can":
+        can_sense.check(event, shop.stock(), shop.facts)
     if event.kind in _OF_STEPS:
         if not event.piece:
             raise Misread("A step is of a piece, and no piece is named.", "Name the piece.")

@@ -136,6 +136,8 @@ class _Bench:
             lines.insert(0, upper_first(f"mix {coat.mix.says}"))
         elif coat.mix:
             lines.insert(0, "From the piece's jar; mix it now if it is not mixed yet.")
+        if coat.jars:
+            lines.insert(0, f"From {' and '.join(coat.jars)}, mixed already.")
         return tuple(lines)
 
     def _cautions(self, task: Task) -> tuple[SheetCaution, ...]:

@@ -13,6 +13,7 @@ from rakelight.schedule.buying import BuyLine
 from rakelight.schedule.tasks import Work
 
 _NOTE = "Look on the shelf first: what stands there is not counted here."
+_STOCKED = "What is told to stand on the shelf is taken off."
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,8 @@ def buying_list(work: Work, plan: Plan, amounts: Amounts) -> BuyingList:
         day = first_day(line, work, plan, amounts)
         rows.append((day or date.max, _line(line, day)))
     rows.sort(key=lambda row: row[0])
-    return BuyingList(_NOTE, tuple(line for _, line in rows))
+    stocked = any(line.stocked for line in amounts.buy)
+    return BuyingList(_STOCKED if stocked else _NOTE, tuple(line for _, line in rows))
 
 
 def first_day(line: BuyLine, work: Work, plan: Plan, amounts: Amounts, done: bool = False) -> date | None:
@@ -67,9 +69,10 @@ def _line(line: BuyLine, day: date | None) -> ToBuy:
     """The line of the list, its sentence taken apart where it is joined."""
     said = line.says.removeprefix(f"{line.name}: ").rstrip(".").split("; ")
     takes = next((s for s in said if s.startswith("takes ")), "")
-    others = [s for s in said if not s.startswith(("takes ", "buy ", "if it drinks"))]
+    others = [s for s in said if not s.startswith(("takes ", "buy ", "if it drinks", "nothing to buy"))]
     more = [upper_first(s.replace(" as mixed above", " for the jars to be mixed")) + "." for s in others]
     drinks = next((s for s in said if s.startswith("if it drinks")), "")
-    cans = " and ".join(f"{count} x {size}" for size, count in line.cans) or "sizes not known"
+    nothing = "nothing" if line.stocked and not line.missing else "sizes not known"
+    cans = " and ".join(f"{count} x {size}" for size, count in line.cans) or nothing
     notes = (*more, *([upper_first(drinks) + "."] if drinks else []))
     return ToBuy(day_words(day) if day else "not dated", upper_first(line.name), upper_first(takes), notes, cans)

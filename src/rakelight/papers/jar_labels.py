@@ -7,6 +7,7 @@ from datetime import date
 
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
+from rakelight.log.stock import Can, Stock, thinner_name
 from rakelight.papers.plan_text import part_words
 from rakelight.papers.sheet_words import mass_words, short, volume_words
 from rakelight.papers.wrapping import upper_first
@@ -14,7 +15,7 @@ from rakelight.physics.flammable import flammable_class
 from rakelight.plan.model import Plan
 from rakelight.schedule.amounts import Amounts
 from rakelight.schedule.coats import CoatAmount
-from rakelight.units import show_hours
+from rakelight.units import ML_PER_L, show_hours
 
 #: signal word and what it means, by class. Source: GHS chapter 2.6 and 29 CFR 1910.1200 Appendix C: classes 3 and 4
 #: read in a digest of OSHA's letter of 10 March 2023, classes 1 and 2 from memory
@@ -69,6 +70,48 @@ def labels(plan: Plan, amounts: Amounts, facts: Facts, piece: str, unit: str) ->
     return Labels(tuple(made))
 
 
+def stock_labels(stock: Stock, facts: Facts, unit: str) -> Labels:
+    """A label for each jar in stock that was mixed: what went into it, as it was told.
+
+    Parameters: unit, in or mm: what is shown beside ml and g.
+    """
+    return Labels(tuple(_of_jar(can, facts, unit) for can in stock.at_hand if can.mixed))
+
+
+def _of_jar(can: Can, facts: Facts, unit: str) -> JarLabel:
+    row, thinner = facts.materials[can.material], thinner_name(facts.materials[can.material])
+    went_in = (
+        (can.flakes_g, "of flakes", mass_words), (can.powder_g, "of powder", mass_words),
+        (can.finish_ml, "from the can", volume_words), (can.thinner_ml, f"of {thinner}", volume_words),
+    )  # fmt: skip
+    lines = [f"{show(amount, unit)} {what}" for amount, what, show in went_in if amount]
+    lines += [f"made {volume_words(can.size, unit)}"] if can.size else []
+    signal, hazard = hazard_words(row, thinner if can.thinner_ml else "", facts)
+    return JarLabel(
+        upper_first(row.name), _jar_cut(can), tuple(lines), f"Mixed {_day(can.mixed)}" if can.mixed else "",
+        can.id, _jar_keeps(can, row), "", signal, hazard,
+    )  # fmt: skip
+
+
+def _jar_cut(can: Can) -> str:
+    if can.cut_lb:
+        return f"{can.cut_lb:g} lb cut"
+    if can.powder_g and can.thinner_ml:
+        return f"{can.powder_g / can.thinner_ml * ML_PER_L:.0f} g to the litre"
+    return f"thinned {can.thinner_ml / can.finish_ml:.0%}" if can.finish_ml and can.thinner_ml else ""
+
+
+def _jar_keeps(can: Can, row: Material) -> str:
+    if row.pot_life_h:
+        return f"Use within {show_hours(row.pot_life_h.low)} of mixing."
+    if can.use_by is None:
+        return "Not back into the can."
+    said = f"Use by {_day(can.use_by)}."
+    if can.try_from and can.try_from < can.use_by:
+        said += f" From {_day(can.try_from)} on try a drop on glass first: it must dry hard."
+    return said
+
+
 def _cut(coat: CoatAmount) -> str:
     mix = coat.mix
     if mix is None:
@@ -76,7 +119,7 @@ def _cut(coat: CoatAmount) -> str:
     if mix.cut_lb is not None:
         return f"{mix.cut_lb:g} lb cut"
     if mix.powder_g and mix.thinner_ml:
-        return f"{mix.powder_g / mix.thinner_ml * 1000:.0f} g to the litre"
+        return f"{mix.powder_g / mix.thinner_ml * ML_PER_L:.0f} g to the litre"
     return f"thinned {mix.thinner_ml / mix.finish_ml:.0%}" if mix.finish_ml else ""
 
 

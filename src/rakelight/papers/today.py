@@ -201,6 +201,8 @@ def _buy(answers: Mapping[str, Planned], last: date) -> Iterator[ToBuyNow]:
             day = first_day(line, answer.work, answer.plan, answer.amounts)
             if day is None or day > last or (not line.cans and line.buy.likely <= 0):
                 continue
+            if line.stocked and not line.missing and not any(d.old for d in line.drawn):
+                continue
             if not line.stocked and first_day(line, answer.work, answer.plan, answer.amounts, done=True):
                 continue
             name = (line.name, line.says)

@@ -77,6 +77,7 @@ def doing_lines(doing: Doing, today: Today, width: int = WIDTH, amounts: bool = 
     if amounts and coat and coat.area_m2 > 0:
         unit = doing.unit
         jar = [upper_first(f"mix {coat.mix.says}")] if coat.mix and not coat.board else []
+        jar = [f"From {' and '.join(coat.jars)}.", *jar] if coat.jars else jar
         said = " ".join([*jar, f"Lays about {spread_words(coat.liquid, unit)}."])
         lines += wrapped(said, width, _HANG, _HANG + "  ")
     return lines
@@ -112,7 +113,8 @@ def test_words(test: HandTest, today: Today) -> str:
     """One test to make, and how likely it passes now."""
     board = ", test board" if "/board/" in test.task else ""
     part = _in_piece(part_words(test.part), today.names.get(test.piece, test.piece), today) + board
-    says = f"{part}: {test.says}; it tells that it is {ready_words(test.for_)} ({id_of(test.piece, test.task, today)})"
+    tells = f"it tells that it is {ready_words(test.for_)}" if test.for_ else "else it is not laid"
+    says = f"{part}: {test.says}; {tells} ({id_of(test.piece, test.task, today)})"
     if test.failed:
         says += f"; it failed {moment_words(test.failed)}"
     if test.from_ > today.at:
@@ -124,10 +126,10 @@ def test_words(test: HandTest, today: Today) -> str:
 def buy_words(buy: ToBuyNow, today: Today) -> str:
     """One thing to buy, by which day."""
     pieces = f" ({', '.join(dict.fromkeys(buy.pieces))})" if today.several else ""
-    cans = " and ".join(f"{count} x {size}" for size, count in buy.line.cans)
-    takes = buy.line.says.split("; ")[0].removeprefix(f"{buy.line.name}: ").rstrip(".")
-    said = f"{upper_first(buy.line.name)}: {takes}" + (f"; buy {cans}" if cans else "")
-    return f"{said}; needed {day_words(buy.by)}{pieces}."
+    parts = buy.line.says.removeprefix(f"{buy.line.name}: ").removesuffix(".").split("; ")
+    kept = [part for n, part in enumerate(parts) if n == 0 or buy.line.stocked or part.startswith("buy ")]
+    said = "; ".join(part for part in kept if not part.startswith("if it drinks"))
+    return f"{upper_first(buy.line.name)}: {said}; needed {day_words(buy.by)}{pieces}."
 
 
 def rags_lines(today: Today, width: int = WIDTH) -> list[str]:

@@ -79,7 +79,7 @@ def _at_last(
 
 def _steps(job: Job, plan: Plan) -> list[tuple[Task, Placed]]:
     placed = plan.placed
-    return [(t, placed[t.id]) for t in job.tasks if t.id in placed and not t.board and t.do != "judge"]
+    return [(t, placed[t.id]) for t in job.tasks if t.id in placed and not (t.board or t.drop) and t.do != "judge"]
 
 
 def _used(work: Work, part: str) -> bool:
@@ -100,25 +100,25 @@ def tests_of(key: str, work: Work, plan: Plan, state: State, now: datetime) -> I
     ends = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
     trials = {t.task: t for t in state.trials}
     for name, job in work.jobs.items():
-        chains = [[t for t in job.tasks if t.board or t.do == "judge"], [t for t in job.tasks if not t.board]]
+        beside = [t for t in job.tasks if t.board or t.do == "judge"]
+        chains = [beside, [t for t in job.tasks if t.drop], [t for t in job.tasks if not t.board and not t.drop]]
         for chain in chains:
             pairs = [(t, plan.placed[t.id]) for t in chain if t.id in plan.placed]
             task, spot = next(((t, p) for t, p in pairs if not p.done and p.end > now), (None, None))
             wait = spot.waited_for if spot else None
-            if task is None or wait is None or not task.test:
+            if task is None or not task.test or (wait is None and not task.drop):
                 continue
             trial = trials.get(task.id)
             if trial and trial.passed:
                 continue
-            low = wait.low or now
+            low = (wait.low if wait else spot.start if spot else None) or now
             if trial and trial.retry_h:
                 low = max(low, trial.at + timedelta(hours=trial.retry_h))
             if low < ends:
                 failed = trial.at if trial else None
-                chance = None if trial else passes(wait, now)
-                yield HandTest(
-                    key, name, task.id, task.test, wait.for_, max(low, now), wait.likely, wait.high, chance, failed
-                )
+                chance = passes(wait, now) if wait and not trial else None
+                for_, likely, high = (wait.for_, wait.likely, wait.high) if wait else ("", None, None)
+                yield HandTest(key, name, task.id, task.test, for_, max(low, now), likely, high, chance, failed)
 
 
 def passes(wait: Ready, now: datetime) -> float | None:

@@ -85,6 +85,11 @@ def chain_keys(job: Job) -> list[str]:
     return [f"{job.part.name}#{k}" for k in range(1, lots + 1)]
 
 
+def drop_chain(job: Job, task: Task) -> str:
+    """Name of the chain of a drop on glass: it stands beside the part, as a test board does."""
+    return f"{job.part.name}#{task.drop}#board"
+
+
 def nodes_of(work: Work) -> dict[str, Node]:
     """Every task with its predecessors: the task before it on the same lot, and those it names."""
     found: dict[str, Node] = {}
@@ -98,7 +103,7 @@ def nodes_of(work: Work) -> dict[str, Node]:
         for task in job.tasks:
             chains = _chains(task, job, keys)
             before = {last[c] for c in chains if c in last} | set(task.follows)
-            if not any(c in last for c in chains) and not task.board:
+            if not any(c in last for c in chains) and not task.board and not task.drop:
                 before |= set(ends_of_members)
             if task.id in gate_of:
                 before.add(gate_of[task.id])
@@ -117,6 +122,8 @@ def nodes_of(work: Work) -> dict[str, Node]:
 
 
 def _chains(task: Task, job: Job, keys: list[str]) -> tuple[str, ...]:
+    if task.drop:
+        return (drop_chain(job, task),)
     if task.board or task.do == "judge":
         return (f"{job.part.name}#board",)
     if task.lot[1] == 1:

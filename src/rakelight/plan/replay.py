@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
-from rakelight.plan.problem import Node, Problem, chain_keys
+from rakelight.plan.problem import Node, Problem, chain_keys, drop_chain
 from rakelight.plan.waits import Event, Stay
 from rakelight.schedule.tasks import Job, Task
 from rakelight.shop.hours import overnight_until
@@ -122,7 +122,9 @@ class _Teller:
             size = sizes.get(number, part.count)
             whole = not job.begins_after
             yield Lot(name, size, size * part.takes, self.place, faces, bare=bare, joined=whole)
-        yield Lot(f"{part.name}#board", 1, 1.0, self.place, {}, bare=bare)
+        drops = {drop_chain(job, task) for task in job.tasks if task.drop}
+        for name in (f"{part.name}#board", *sorted(drops)):
+            yield Lot(name, 1, 1.0, self.place, {}, bare=bare)
 
     def run(self) -> Story:
         for _, _, _, act, deed in sorted(_acts(self.deeds.values()), key=lambda a: a[:4]):

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from rakelight.facts.records import Material
 from rakelight.physics.drying import REFERENCE_C
 from rakelight.rules.case import Case
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, number
-from rakelight.spread import Spread
-
-_DAYS_PER_MONTH = 365.25 / 12
+from rakelight.schedule.shelf import DAYS_PER_MONTH, keeps_months
 
 
 def _begins(case: Case) -> date | None:
@@ -21,14 +18,11 @@ def _begins(case: Case) -> date | None:
     return case.plan.start.date() if case.plan and case.plan.start else None
 
 
-def _life(case: Case, row: Material, life: Spread) -> Spread:
-    """How long it keeps; mixed shellac by the mean warmth of the place where work begins, where it is known."""
-    air = case.shop.first_place.air
-    if not row.is_shellac or not air:
-        return life
-    mean_c = sum(month.open_temp_c + month.closed_temp_c for month in air) / (2 * len(air))
-    steps: float = (REFERENCE_C - mean_c) / case.facts.likely("shellac_shelf_halving_k")
-    return life * float(2.0**steps)
+def _drop_has_set(case: Case, material: str) -> bool:
+    """Whether a drop of it on glass was looked at and found sound."""
+    placed = case.plan.placed if case.plan else {}
+    looks = [t for job in case.work.jobs.values() for t in job.tasks if t.drop == material and t.test]
+    return any(t.id in placed and placed[t.id].done and not placed[t.id].hollow for t in looks)
 
 
 @rule("can-past-its-life", "piece", "A can or jar opened so long ago that what is in it may never dry.")
@@ -38,11 +32,11 @@ def can_past_its_life(case: Case) -> Iterator[Hit]:
     for task in case.tasks.values():
         step = task.scheduled
         row = case.facts.materials.get(step.material) if step else None
-        if begins is None or step is None or row is None or step.opened is None or row.shelf_life_months is None:
+        life = keeps_months(row, case.facts, case.shop) if row else None
+        if begins is None or step is None or row is None or step.opened is None or life is None:
             continue
-        age = (begins - step.opened).days / _DAYS_PER_MONTH
-        life = _life(case, row, row.shelf_life_months)
-        if age <= life.low or (task.part, row.id, step.opened) in told:
+        age = (begins - step.opened).days / DAYS_PER_MONTH
+        if _drop_has_set(case, row.id) or age <= life.low or (task.part, row.id, step.opened) in told:
             continue
         told.add((task.part, row.id, step.opened))
         years = f"{number(age / 12)} years" if age >= 24 else f"{number(age)} months"

@@ -6,7 +6,7 @@ Litres come from the coverage of the row, never from the film. Source: docs/deci
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -17,6 +17,7 @@ from rakelight.schedule.buying import BuyLine, buying
 from rakelight.schedule.coats import CoatAmount, ml_per_m2
 from rakelight.schedule.days_of_use import gun_sessions
 from rakelight.schedule.mixes import recipe
+from rakelight.schedule.shelf import Drawn, FromJars, Shelf, from_jars
 from rakelight.schedule.tasks import Lay, Task, Work
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
@@ -32,6 +33,7 @@ class Amounts:
     parts: dict[str, dict[str, Spread]] = field(default_factory=dict)  # by part, by material id, ml as laid
     total: dict[str, Spread] = field(default_factory=dict)  # by material id, ml as laid and left in the gun
     buy: tuple[BuyLine, ...] = ()
+    drawn: tuple[Drawn, ...] = ()  # what is taken from the shelf
 
     def of_task(self, id: str) -> CoatAmount | None:
         """What one session takes; None where nothing is laid."""
@@ -53,11 +55,19 @@ class Amounts:
         return [f"{shown[part]}, {_steps(steps)}: {says}" for (part, says), steps in jars.items()]
 
 
-def amounts(work: Work, shop: Shop, facts: Facts, days: Mapping[str, date] | None = None) -> Amounts:
+def amounts(
+    work: Work,
+    shop: Shop,
+    facts: Facts,
+    days: Mapping[str, date] | None = None,
+    shelf: Shelf | None = None,
+    done: Collection[str] = (),
+) -> Amounts:
     """Amounts of a piece, from its tasks in order.
 
     Parameters: days, the day of each task where a plan knows it (for how often brush and gun are cleaned); without
-    it the days are counted from the coats a day of each step. Returns ml and g, low, likely, high.
+    it the days are counted from the coats a day of each step; shelf, what is in stock (None: not told), from which
+    all but the tasks `done` draw. Returns ml and g, low, likely, high.
     Valid for flat and moulded work laid by hand or gun; coats of one material share their error.
     """
     begins, left_ml = gun_sessions(work, facts, days), facts.likely("gun_left_ml")
@@ -68,12 +78,20 @@ def amounts(work: Work, shop: Shop, facts: Facts, days: Mapping[str, date] | Non
             if task.lay and task.lay.material in facts.materials:
                 found[task.id] = _coat(work, task, task.lay, facts, ground, left_ml if task.id in begins else 0.0)
         ground.join()
+    jars = FromJars(found)
+    if shelf is not None:
+        reserve = facts.figures["buy_reserve"].value.likely
+        jars = from_jars(found, shelf, done, reserve, work.piece.unit)
+        found = jars.coats
+    wanted = [coat for coat in found.values() if shelf is None or coat.task not in done]
+    bought = buying(work, wanted, facts, days, shelf)
     return Amounts(
         found,
         _gathered(((a.part, a.step), a.liquid) for a in found.values()),
         _by_part(found.values()),
         _gathered((a.material, a.taken) for a in found.values()),
-        buying(work, list(found.values()), facts, days),
+        bought,
+        (*jars.drawn, *(d for line in bought for d in line.drawn)),
     )
 
 

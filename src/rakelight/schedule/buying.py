@@ -13,6 +13,7 @@ from rakelight.facts.cans import CanSize, can_sizes, thinner_of
 from rakelight.facts.load import Facts
 from rakelight.schedule.coats import CoatAmount, product
 from rakelight.schedule.days_of_use import guessed_days
+from rakelight.schedule.shelf import Drawn, Shelf, drawn_on
 from rakelight.schedule.tasks import Work
 from rakelight.spread import Spread, sum_independent
 from rakelight.units import show_mass, show_volume
@@ -37,6 +38,8 @@ class BuyLine:
     says: str = ""
     source: str = ""
     stocked: bool = False  # whether what stands on the shelf was counted
+    drawn: tuple[Drawn, ...] = ()  # what of it stands there
+    missing: float = 0.0  # what must be bought
 
     def as_json(self) -> dict[str, Any]:
         """As plain data; low, likely and high are with the reserve."""
@@ -51,6 +54,8 @@ class BuyLine:
                      "high": round(self.need.high, 1)},
             "cans": [{"size": size, "count": count} for size, count in self.cans],
             "says": self.says,
+            "stocked": self.stocked,
+            "from": [{"can": d.can, "amount": round(d.amount, 1), "old": d.old} for d in self.drawn],
         }  # fmt: skip
 
 
@@ -70,16 +75,29 @@ class _Need:
 
 
 def buying(
-    work: Work, coats: list[CoatAmount], facts: Facts, days: Mapping[str, date] | None = None
+    work: Work,
+    coats: list[CoatAmount],
+    facts: Facts,
+    days: Mapping[str, date] | None = None,
+    shelf: Shelf | None = None,
 ) -> tuple[BuyLine, ...]:
-    """The buying list of a piece, in the order in which things are first needed."""
+    """The buying list of a piece, in the order in which things are first needed.
+
+    Parameters: shelf, what is in stock: what it holds is not bought (None: not told).
+    """
     needs: dict[str, _Need] = {}
     reserve = facts.figures["buy_reserve"].value
     for coat in coats:
         _add(needs, coat, reserve.likely)
     _add_cleaning(needs, work, coats, facts, days)
     system = "metric" if work.piece.unit == "mm" else "us"
-    return tuple(_line(need, reserve, system, work.piece.unit) for need in needs.values())
+    lines = (_line(need, reserve, system, work.piece.unit) for need in needs.values())
+    if shelf is None:
+        return tuple(lines)
+    return tuple(
+        covered(line, need.kind, shelf, system, work.piece.unit)
+        for line, need in zip(lines, needs.values(), strict=True)
+    )
 
 
 def _add(needs: dict[str, _Need], coat: CoatAmount, reserve: float) -> None:
@@ -88,9 +106,12 @@ def _add(needs: dict[str, _Need], coat: CoatAmount, reserve: float) -> None:
     from_can = 0.0 if jar or coat.board else coat.liquid.likely * reserve + coat.gun_ml
     held_ml = jar.made_ml if jar else from_can
 
+    if coat.from_jar >= 1.0:
+        return
+
     def put(key: str, name: str, unit: str, kind: str, material: str, share: float) -> None:
         need = needs.setdefault(key, _Need(name, unit, kind, material, {}))
-        more = coat.taken * share
+        more = coat.taken * (share * (1.0 - coat.from_jar))
         before = need.of.get(coat.material)
         need.of[coat.material] = before.with_shared(more) if before else more
         need.mixed += held_ml * share
@@ -149,6 +170,38 @@ def _line(need: _Need, reserve: Spread, system: str, unit: str) -> BuyLine:
     cans = whole_cans(buy.likely, sizes)
     line = BuyLine(need.name, used.with_shared(fixed), buy, need.unit, cans, need.material)
     return replace(line, says=_says(line, sizes, unit, need.why, mixed))
+
+
+def covered(line: BuyLine, kind: str, shelf: Shelf, system: str, unit: str) -> BuyLine:
+    """A line with what stands on the shelf taken off what must be bought, good cans before those past their life."""
+    form = {"liquid": "finish" if line.material else "thinner"}.get(kind, kind)
+    drawn, missing = drawn_on(shelf, line.material or line.name, form, line.buy.likely)
+    sizes = [s for s in can_sizes() if s.system == system and s.kind == kind]
+    cans = whole_cans(missing, sizes)
+    line = replace(line, cans=cans, stocked=True, drawn=tuple(drawn), missing=missing)
+    takes = [part for part in line.says.removesuffix(".").split("; ") if not part.startswith(("buy ", "if it drinks"))]
+    return replace(line, says="; ".join([*takes, *_shelf_words(line, sizes, unit)]) + ".")
+
+
+def _shelf_words(line: BuyLine, sizes: list[CanSize], unit: str) -> list[str]:
+    def show(amount: float) -> str:
+        return show_volume(amount, unit) if line.unit == "ml" else show_mass(amount, "mm")
+
+    good = sum(d.amount for d in line.drawn if not d.old)
+    old = [d for d in line.drawn if d.old]
+    words = [f"{show(good)} of it stand{'s' * (line.unit == 'ml')} on the shelf"] if good else []
+    if old:
+        stale = whole_cans(line.missing + sum(d.amount for d in old), sizes)
+        else_buy = " and ".join(f"{count} x {size}" for size, count in stale)
+        words.append(
+            f"{show(sum(d.amount for d in old))} in {' and '.join(d.can for d in old)}, past its life: a drop on glass "
+            f"must set first" + (f", else buy {else_buy}" if else_buy else "")
+        )
+    if line.cans:
+        words.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))
+    elif not old:
+        words.append("nothing to buy")
+    return words
 
 
 def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str, mixed: float) -> str:

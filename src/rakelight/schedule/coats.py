@@ -38,6 +38,8 @@ class CoatAmount:
     recipe: Recipe = field(default=Recipe(), compare=False)
     faces: tuple[str, ...] = ()
     board: bool = False  # on the test board
+    jars: tuple[str, ...] = ()  # jars in stock it is laid from
+    from_jar: float = 0.0  # share of it that they hold
 
     @property
     def taken(self) -> Spread:
@@ -53,7 +55,8 @@ class CoatAmount:
             "high": _tidy(self.liquid.high),
             "area_m2": round(self.area_m2, 4),
         }
-        return row | ({"mix": self.mix.as_json()} if self.mix else {})
+        row |= {"mix": self.mix.as_json()} if self.mix else {}
+        return row | ({"jars": list(self.jars)} if self.jars else {})
 
 
 def ml_per_m2(material: Material, by: str, facts: Facts, patch: Patch, first: bool) -> Spread:

@@ -77,6 +77,7 @@ class Task:
     test: str = ""  # hand test that settles the wait before it
     board: bool = False  # on the test board, not on the piece
     gates: str = ""  # on a judge task: id of the task of the piece that waits for its pass
+    drop: str = ""  # material of a can tried with a drop on glass: it is done beside the part, not on it
     by_date: str = ""
     tools: tuple[str, ...] = ()
     rags_min: float = 0.0  # its last minutes: for what is wet with drying oil, before the next step
