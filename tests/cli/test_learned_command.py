@@ -30,7 +30,7 @@ def learned(run, tmp_path):
 def test_book_yours_and_used(learned) -> None:
     said = learned()
     assert said.code == 0
-    assert "Boiled linseed oil, by wipe, what a litre covers" in said.out
+    assert "Boiled linseed oil, wiped on, what a litre covers" in said.out
     assert "yours" in said.out and "(1 job)" in said.out and "in 100 of the way from the book to yours" in said.out
     rows = {row["what"]: row for row in learned("--json").data}
     assert {"what", "book", "yours", "jobs", "used", "pinned"} <= set(rows["minutes:sand one grit"])

@@ -200,3 +200,14 @@ def test_figures_are_found_by_words_and_values_in_their_own_unit(bench) -> None:
     for unknown in ("foo", "linseed", "coverage:water:brush"):
         with pytest.raises(NotFound):
             named(unknown, FACTS, learned)
+
+
+def test_who_tells_what_failed_is_taken_at_his_word() -> None:
+    """Passed at half the book's time in four jobs: quicker, and more so where the shop tells failed tests too."""
+    from datetime import UTC, datetime
+
+    when = datetime(2027, 1, 1, tzinfo=UTC)
+    quick = [Taught(f"job {n}", (Seen(OIL, when, high=math.log(0.5), doubt=0.54),)) for n in range(4)]
+    failed = Taught("other", (Seen("drying:shellac_dewaxed", when, low=0.0, high=0.2, doubt=0.4),))
+    alone, beside = (learn(jobs, FACTS).row(OIL) for jobs in (quick, [*quick, failed]))
+    assert alone and beside and beside.times < alone.times < 0.8 and alone.yours is None

@@ -65,6 +65,7 @@ def book_figure(key: str, facts: Facts, seen: Iterable[Seen] = ()) -> BookFigure
     return BookFigure(key, found[0], UNITS[kind], found[1])
 
 
+_LAID = {"brush": ", brushed", "wipe": ", wiped on", "pad": ", padded", "spray": ", sprayed", "trowel": ", trowelled"}
 _Found = tuple[str, Spread] | None
 
 
@@ -83,8 +84,7 @@ def _coverage(name: str, facts: Facts, seen: list[Seen]) -> _Found:
     row = facts.materials.get(id)
     if row is None:
         return None
-    how = {"spray": ", sprayed", "": ""}.get(by, f", by {by}")
-    return f"{row.name}{how}, what a litre covers", book_coverage(row, by, facts)
+    return f"{row.name}{_LAID.get(by, '')}, what a litre covers", book_coverage(row, by, facts)
 
 
 def _minutes(name: str, facts: Facts, seen: list[Seen]) -> _Found:

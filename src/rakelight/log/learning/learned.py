@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -80,6 +81,8 @@ def learn(
             begun = resets.get(seen.key) or resets.get("")
             if begun is None or seen.written > begun:
                 by_key.setdefault(seen.key, {}).setdefault(job.job, []).append(seen)
+    tests = [s for jobs_ in by_key.values() for seen in jobs_.values() for s in seen if s.key.startswith("drying:")]
+    tells_failed = any(math.isfinite(s.low) for s in tests)
     rows = []
     for key in sorted({*by_key, *pins}, key=_order):
         found = by_key.get(key, {})
@@ -87,7 +90,7 @@ def learn(
             book = book_figure(key, facts, [s for seen in found.values() for s in seen])
         except Misread:  # of a table of another time
             continue
-        rows.append(_row(book, found, pins.get(key), shares))
+        rows.append(_row(book, found, pins.get(key), shares, tells_failed))
     taught = {job.job for job in jobs if job.seen}
     return Learned(tuple(rows), len(taught & set(finished)), tuple(says for job in jobs for says in job.odd))
 
@@ -118,8 +121,10 @@ def _order(key: str) -> tuple[int, str]:
     return (_KINDS.index(kind) if kind in _KINDS else len(_KINDS), key)
 
 
-def _row(book: BookFigure, jobs: Mapping[str, list[Seen]], pin: float | None, shares: Shares) -> Row:
-    found = weighing.weigh(book, jobs, shares)
+def _row(
+    book: BookFigure, jobs: Mapping[str, list[Seen]], pin: float | None, shares: Shares, tells_failed: bool
+) -> Row:
+    found = weighing.weigh(book, jobs, shares, tells_failed)
     value = weighing.shown(book, found, shares)
     if pin is not None:
         kept = Weighed(pin, weighing.pinned_doubt(book, shares), Spread.exact(pin), found.yours, found.weight)

@@ -22,7 +22,7 @@ class Shares:
     coats: float = 2.0  # coats over the least that the book's number of them is worth
     hold_jobs: float = 3.0  # until so many jobs a figure stays within the book's range
     chill_sd: float = 2.0  # K: what is not known of the air at the film
-    looked: float = 0.5  # share of its wait at which a passed test counts as failed, where none was ever told as failed
+    looked: float = 0.5  # share of its wait when a passed test counts as failed, in a shop that never tells of that
 
     @classmethod
     def of(cls, facts: Facts) -> Shares:
@@ -30,7 +30,7 @@ class Shares:
         likely = facts.likely
         job, coat = likely("learn_job_share"), likely("odds_coat_share")
         return cls(
-            1.0 - job - coat, job, coat, likely("odds_weather_sd"), likely("learn_outlier_share"),
+            round(1.0 - job - coat, 9), job, coat, likely("odds_weather_sd"), likely("learn_outlier_share"),
             likely("learn_outlier_times"), likely("learn_doubt_shape"), likely("learn_coats_worth"),
             likely("learn_hold_jobs"), likely("learn_chill_sd_k"), likely("learn_looked_share"),
         )  # fmt: skip

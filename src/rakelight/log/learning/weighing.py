@@ -45,8 +45,8 @@ class Weighed:
     held: bool = False
 
 
-def weigh(book: BookFigure, jobs: Jobs, shares: Shares) -> Weighed:
-    """What the jobs have made of a figure of the book."""
+def weigh(book: BookFigure, jobs: Jobs, shares: Shares, tells_failed: bool = True) -> Weighed:
+    """What the jobs have made of a figure of the book; tells_failed, whether this shop ever tells a failed test."""
     if not jobs:
         return Weighed(1.0, pinned_doubt(book, shares), Spread.exact(1.0), None, 0.0)
     if book.kind in ("coats", "filler coats"):
@@ -54,7 +54,7 @@ def weigh(book: BookFigure, jobs: Jobs, shares: Shares) -> Weighed:
     if book.kind == "chill":
         found = _chill(book, jobs, shares)
     elif book.kind == "drying":
-        found = _drying(book, jobs, shares)
+        found = _drying(book, jobs, shares, tells_failed)
     else:
         found = _readings(book, jobs, shares)
     return _held(book, found, len(jobs), shares)
@@ -102,8 +102,9 @@ def _readings(book: BookFigure, jobs: Jobs, shares: Shares) -> Weighed:
     return Weighed(math.exp(after.mean), doubt, factor, yours, after.weight)
 
 
-def _drying(book: BookFigure, jobs: Jobs, shares: Shares) -> Weighed:
-    seen = looked_before([[Between(s.low, s.high, s.doubt) for s in one] for one in jobs.values()], shares)
+def _drying(book: BookFigure, jobs: Jobs, shares: Shares, tells_failed: bool) -> Weighed:
+    seen = [[Between(s.low, s.high, s.doubt) for s in one] for one in jobs.values()]
+    seen = seen if tells_failed else looked_before(seen, shares)
     every = [s for one in jobs.values() for s in one]
     before = of_tests([], book.down, book.up, shares)
     after = of_tests(seen, book.down, book.up, shares)
