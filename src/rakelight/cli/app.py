@@ -228,6 +228,7 @@ def main() -> None:
     except BrokenPipeError:  # whoever was reading has read enough
         with suppress(OSError, ValueError, AttributeError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    gc.freeze()  # all that was made goes with the process: nothing is looked through once more
     sys.exit(code)
 
 

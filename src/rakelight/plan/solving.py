@@ -66,14 +66,15 @@ def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None]
 
     Up to about 150 steps of one piece the exact solver; above, or with several pieces, the order is polished.
     """
-    if draft.stuck or verify(problem, draft):
+    exact = not problem.work.pieces and ask.wants_exact(problem)
+    seconds = ask.seconds or (_SECONDS if ask.solver == "exact" else 0.0)
+    if not seconds or draft.stuck or verify(problem, draft):
         return Found(draft)
-    if problem.work.pieces or not ask.wants_exact(problem):
-        seconds = ask.seconds or (_SECONDS if ask.solver == "exact" else 0.0)
-        return Found(polish(problem, draft, seconds, tell) if seconds else draft)
+    if not exact:
+        return Found(polish(problem, draft, seconds, tell))
     from rakelight.plan.exact.solve import Effort, solve
 
-    found, proof = solve(problem, draft, Effort(ask.seconds or _SECONDS), tell)
+    found, proof = solve(problem, draft, Effort(seconds), tell)
     return Found(found, "exact" if proof.rounds else "greedy", proof.least)
 
 
