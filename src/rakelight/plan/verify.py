@@ -6,10 +6,10 @@ It shares no placing code with the planner: only the waits, the order of the ste
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from rakelight.plan.draft import Draft
 from rakelight.plan.history import Hist
@@ -298,7 +298,14 @@ class _Check:
 
     def dust(self) -> list[str]:
         """Dusty work keeps away from what is wet, and from the hour before it is laid."""
-        dusty = [d for d in self.story.deeds.values() if d.task.work == "dusty"]
+        made: dict[str, list[tuple[float, float, Deed]]] = {}  # by place, in order of its start
+        for deed in self.story.deeds.values():
+            if deed.task.work == "dusty":
+                at = deed.laid.place or self.story.before[deed.key][0].place
+                made.setdefault(at, []).extend((a, b, deed) for a, b in deed.laid.spans)
+        for rows in made.values():
+            rows.sort(key=lambda row: row[:2])
+        longest = {place: max(b - a for a, b, _ in rows) for place, rows in made.items()}
         settle = self.problem.settle
         found = []
         for wet in self.story.standings:
@@ -307,11 +314,10 @@ class _Check:
                 continue
             start = wet.start - settle if wet.lay else wet.start
             dry = max(dry, self.story.deeds[wet.key].laid.laid_end) if wet.lay else dry
-            for deed in dusty:
-                at = deed.laid.place or self.story.before[deed.key][0].place
-                if at != wet.place or (deed.laid.done and wet.done):
-                    continue
-                if any(a + _SLACK < dry and b > start + _SLACK for a, b in deed.laid.spans):
+            rows = made.get(wet.place, [])
+            first = bisect_left(rows, start - longest.get(wet.place, 0.0) - _SLACK, key=_begins)
+            for a, b, deed in rows[first : bisect_left(rows, dry, lo=first, key=_begins)]:
+                if a + _SLACK < dry and b > start + _SLACK and not (deed.laid.done and wet.done):
                     found.append(f"{deed.key}: makes dust while {wet.key} is wet or just before it")
         return list(dict.fromkeys(found))
 
@@ -325,8 +331,13 @@ class _Check:
         found = []
         for name, rows in by_place.items():
             room = self.problem.shop.places[name].drying_places
-            for start, _, one in rows:
-                there = {o.lot: o.takes for a, b, o in rows if a <= start and b > start + _SLACK}
+            rows.sort(key=lambda row: row[:2])
+            here: list[tuple[float, float, Standing]] = []  # begun and not yet over
+            for at, row in enumerate(rows):
+                start, _, one = row
+                here = [*(r for r in here if r[1] > start + _SLACK), row]
+                later = takewhile(lambda r, start=start: r[0] == start, rows[at + 1 :])  # type: ignore[misc]
+                there = {o.lot: o.takes for _, _, o in [*here, *later]}
                 if not one.done and len(there) > 1 and sum(there.values()) > room + 1e-6:
                     lots = ", ".join(sorted(there))
                     found.append(f"{one.key}: {name} has {room} drying places and holds more ({lots})")
@@ -346,6 +357,10 @@ class _Check:
                 if counts[series] > most and not deed.laid.done:
                     found.append(f"{deed.key}: more than {most} coats in a day")
         return found
+
+
+def _begins(row: tuple[float, float, Deed]) -> float:
+    return row[0]
 
 
 def lots_add_up(problem: Problem) -> list[str]:
