@@ -1,4 +1,4 @@
-"""Speed as ratios within one run: `make bench`. Never asserted in a test."""
+"""Speed as ratios within one run, one JSON line a figure: `make bench`. Never asserted in a test."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
+
+from bench import exact, odds, rooms, second, several, worlds
+from bench.said import say
 
 from rakelight.desk import open_desk
 from rakelight.plan.greedy import MANNERS, best_draft, run_pass
@@ -34,7 +37,7 @@ def command(*words: str) -> Callable[[], object]:
 
 
 def main() -> None:
-    """Print each time, and its ratio to an empty run of the interpreter."""
+    """Whole commands against an empty run of the interpreter; then the calendar, the odds and single rooms."""
     bare = best_of(lambda: subprocess.run([sys.executable, "-c", "pass"], check=True))
     desk = open_desk(
         EXAMPLES / "music-cabinet.toml",
@@ -55,7 +58,9 @@ def main() -> None:
         ("ranges of the dates", best_of(lambda: reach_ranges(problem, draft, manner))),
     ]
     for name, seconds in rows:
-        print(f"{name:<32} {seconds * 1000:8.0f} ms   {seconds / bare:6.1f} x the bare interpreter")
+        say(name, seconds, "s", "the bare interpreter", seconds / bare)
+    for more in (exact, second, several, odds, rooms, worlds):
+        more.main()
 
 
 if __name__ == "__main__":

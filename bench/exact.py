@@ -11,6 +11,7 @@ from pathlib import Path
 from time import perf_counter
 
 from bench.pieces import STEPS, pieces
+from bench.said import say
 
 from rakelight.plan.bounds import bound
 from rakelight.plan.exact.core import Activity, Lag, Project, shortest
@@ -20,12 +21,6 @@ from rakelight.plan.problem import nodes_of
 from rakelight.plan.verify import verify
 
 ROOT = Path(__file__).parents[1]
-
-def say(name: str, value: float, unit: str, against: str = "", ratio: float | None = None) -> None:
-    """One figure."""
-    row = {"name": name, "value": round(value, 4), "unit": unit, "against": against}
-    print(json.dumps({**row, "ratio": None if ratio is None else round(ratio, 4)}), flush=True)
-
 
 def one_piece(seconds: float) -> None:
     """Greedy, exact, and the bound."""
@@ -51,6 +46,11 @@ def one_piece(seconds: float) -> None:
     say("greedy finish", (draft.finish - start) / 1440, "days", "bound", (draft.finish - start) / shortest_min)
     ratio = (found.finish - start) / shortest_min
     say("exact finish", (found.finish - start) / 1440, "days", f"bound: {least.which}", ratio)
+    proven = max(least.minute, proof.least)
+    ratio = (proven - start) / (found.finish - start)
+    say("no plan at all ends before", (proven - start) / 1440, "days", "exact finish", ratio)
+    say("gap of the finish", (found.finish - proven) / (found.finish - start), "share", "bound before it",
+        (found.finish - proven) / max(1.0, found.finish - least.minute))  # fmt: skip
     _proof(proof, rank(found)[3], rank(draft)[3])
     say("rules broken", len(verify(problem, found)), "rules")
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import importlib.util
-import json
 import sys
 from pathlib import Path
 from time import process_time
 from types import ModuleType
+
+from bench.said import say
 
 from rakelight.plan.course import course_of
 from rakelight.plan.follow import Follow
@@ -50,9 +51,7 @@ def main() -> None:
     alone = (process_time() - begun) / 5
     for n, took in seconds.items():
         name = f"odds, {len(course.moves)} steps, {n} scenarios, eight ahead"
-        row = {"name": name, "value": round(took, 3), "unit": "s", "against": f"{n} plain walks",
-               "ratio": round(alone * n / took, 1)}  # fmt: skip
-        print(json.dumps(row))
+        say(name, took, "s", f"{n} plain walks", alone * n / took)
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ from time import process_time
 from typing import Any
 
 import numpy as np
+from bench.said import say
 
 from rakelight.facts import load
 from rakelight.piece.file import read_piece
@@ -84,7 +85,7 @@ def main() -> None:
     """Print each."""
     for name, do in (("film and pores of 40 parts", forty_parts()), ("a year of good hours, five coats", good_year()),
                      ("100,000 rows of a logger", logger_rows())):  # fmt: skip
-        print(f"{name:<36} {timed(do):8.0f} ms")
+        say(name, timed(do) / 1000, "s")
 
 
 if __name__ == "__main__":

@@ -12,8 +12,8 @@ import math
 import sys
 from time import perf_counter
 
-from bench.exact import say
 from bench.pieces import pieces
+from bench.said import say
 
 from rakelight.plan.exact.core import Activity, Lag, Project, shortest
 from rakelight.plan.exact.days import TICK, up
