@@ -36,7 +36,7 @@ bench: $(VENV)/dev.stamp
 	$(VENV)/bin/python -m bench
 
 soak: $(VENV)/dev.stamp
-	RAKELIGHT_SOAK=1 $(VENV)/bin/python -m pytest -n $(JOBS) tests -k fuzz
+	RAKELIGHT_SOAK=1 $(VENV)/bin/python -m pytest -n $(JOBS) tests -k "fuzz or soak" -s
 
 lock:
 	$(PY) -m venv .venv-lock && .venv-lock/bin/pip install -q pip-tools

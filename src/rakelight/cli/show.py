@@ -80,7 +80,7 @@ def told(desk: Desk, says: str, event: Event | None, as_json: bool) -> None:
         data({"schema": 1, "says": says, "event": as_plain(event) if event else None})
     else:
         print("\n".join(wrapped(says, width(), "", "  ")))
-        for fault in desk.log.read()[1]:
+        for fault in desk.log.faults():
             print(f"{fault.where}: {fault.says} {fault.mend}", file=sys.stderr)
 
 

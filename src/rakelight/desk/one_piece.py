@@ -174,7 +174,7 @@ class Desk:
         known = {t.id for job in self.work.jobs.values() for t in job.tasks}
         told = [k for k, f in self.state.done.items() if f.logged] + [t.task for t in self.state.trials]
         odd = sorted({k for k in told if _base(k) not in known} - self.state.skipped)
-        found = self.log.read()[1]
+        found = self.log.faults()
         if odd:
             more = f" and {len(odd) - 3} more" if len(odd) > 3 else ""
             says = f"The log tells of steps that are not in this piece now: {', '.join(odd[:3])}{more}."

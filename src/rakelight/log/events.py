@@ -154,8 +154,10 @@ def as_plain(event: Event) -> dict[str, Any]:
 
 #: what an event may say
 KEYS = frozenset(f.name for f in fields(Event))
-_WORDS = ("kind", "id", "task", "readiness", "step", "words", "takes_back", "piece", "maker", "device", "what",
-          "material", "can", "face", "did", "photo", "corrects", "use_by", "text_hash")  # fmt: skip
+_WORDS = {
+    "kind", "id", "task", "readiness", "step", "words", "takes_back", "piece", "maker", "device", "what", "material",
+    "can", "face", "did", "photo", "corrects", "use_by", "text_hash",
+}  # fmt: skip
 _AMOUNTS = ("used_ml", "used_g", "before_g", "after_g", "took_min")
 _LISTS = ("also", "faces")
 _MOST = 1e7  # no figure of a shop is larger
@@ -176,7 +178,7 @@ def event_of(row: Any) -> Event:
     if not isinstance(row, dict):
         raise ValueError("it is no record")
     kept = {k: v for k, v in row.items() if k in KEYS}  # a later version may say more
-    if "kind" not in kept or "id" not in kept or not all(isinstance(kept.get(k, ""), str) for k in _WORDS):
+    if "kind" not in kept or "id" not in kept or any(k in _WORDS and not isinstance(v, str) for k, v in kept.items()):
         raise ValueError("it does not say what happened")
     kept |= {k: _moment(kept[k]) for k in ("happened", "written", "start") if k in kept}
     kept |= {k: [str(word) for word in kept[k]] for k in _LISTS if k in kept}
@@ -220,6 +222,9 @@ class EventLog(Protocol):
 
     def read(self) -> tuple[list[Event], list[Finding]]:
         """All events, each id once, and what cannot be read."""
+
+    def faults(self) -> list[Finding]:
+        """What cannot be read."""
 
     def events(self) -> list[Event]:
         """All events that can be read."""
@@ -271,6 +276,10 @@ class Log:
             for event in read:
                 found.setdefault(event.id, event)
         return list(found.values()), faults
+
+    def faults(self) -> list[Finding]:
+        """What cannot be read."""
+        return self.read()[1]
 
     def events(self) -> list[Event]:
         """All events that can be read."""

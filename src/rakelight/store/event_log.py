@@ -41,6 +41,10 @@ class StoreLog:
         """All events of the piece; a row that cannot be read stops with one sentence."""
         return self.store.events(self.piece), []
 
+    def faults(self) -> list[Finding]:
+        """None: a row that cannot be read stops with one sentence."""
+        return []
+
     def events(self) -> list[Event]:
         """All events of the piece."""
         return self.store.events(self.piece)

@@ -24,14 +24,20 @@ def write(conn: sa.Connection, event: Event) -> bool:
     """Write an event, once: False where its id is there already and nothing was written."""
     if conn.execute(sa.select(events.c.seq).where(events.c.id == event.id)).first():
         return False
-    plain = as_plain(event)
-    kept = {k: plain.pop(k) for k in _OF_PLAN if k in plain} if event.kind == "planned" else {}
-    row = {k: plain.pop(k, "") for k in _OWN}
-    piece = plain.pop("piece", None)
-    conn.execute(sa.insert(events).values(**row, piece=piece, more=_json(plain)))
+    row, kept = row_of(as_plain(event))
+    conn.execute(sa.insert(events), [row])
     if kept:
         conn.execute(sa.insert(plans).values(event=event.id, body=_json(kept)))
     return True
+
+
+def row_of(plain: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The row of an event given as plain data, and what of a kept plan stands in a table of its own."""
+    rest = dict(plain)
+    kept = {k: rest.pop(k) for k in _OF_PLAN if k in rest} if rest["kind"] == "planned" else {}
+    row = {**{k: rest.pop(k, "") for k in _OWN}, "piece": rest.pop("piece", None)}
+    row |= {"seq": rest.pop("seq")} if "seq" in rest else {}
+    return {**row, "more": _json(rest)}, kept
 
 
 def read(
@@ -76,11 +82,8 @@ def raw(conn: sa.Connection) -> list[dict[str, Any]]:
 
 def write_raw(conn: sa.Connection, record: Mapping[str, Any]) -> None:
     """Write a record of `raw` as the row it was."""
-    plain = dict(record)
-    kept = {k: plain.pop(k) for k in _OF_PLAN if k in plain} if plain["kind"] == "planned" else {}
-    row = {k: plain.pop(k, "") for k in _OWN}
-    seq, piece = plain.pop("seq"), plain.pop("piece", None)
-    conn.execute(sa.insert(events).values(**row, seq=seq, piece=piece, more=_json(plain)))
+    row, kept = row_of(record)
+    conn.execute(sa.insert(events), [row])
     if kept:
         conn.execute(sa.insert(plans).values(event=record["id"], body=_json(kept)))
 
