@@ -58,7 +58,8 @@ def _grams_per_ml(past: Past, task: Task, coat: CoatAmount) -> float:
 def minutes_in(past: Past) -> tuple[list[Seen], list[str]]:
     """Minutes a square metre of each step whose time was told and whose work is of one kind."""
     found, odd = [], []
-    for id, took in past.state.took_min.items():
+    read = {e.task: e.values["minutes"] for e in past.events if e.what == "minutes" and "minutes" in e.values}
+    for id, took in {**read, **past.state.took_min}.items():
         task = past.tasks.get(id)
         if task is None or took <= 0 or not past.told(id):
             continue

@@ -100,8 +100,12 @@ class Past:
 
 def taught_by(past: Past) -> Taught:
     """All that a piece's log teaches of this shop's own figures; what is not logged teaches nothing."""
-    from rakelight.log.learning import counted, dried, measured
+    from rakelight.log.learning import counted, dried, looked_at, measured
 
-    found = [dried.seen_in(past), *(see(past) for see in (measured.amounts_in, measured.minutes_in, counted.coats_in))]
+    every = (
+        dried.seen_in, measured.amounts_in, measured.minutes_in, counted.coats_in, looked_at.haze_in,
+        looked_at.gloss_in,
+    )  # fmt: skip
+    found = [see(past) for see in every]
     seen = tuple(s for some, _ in found for s in some)
     return Taught(past.job, seen, tuple(says for _, odd in found for says in odd))
