@@ -16,11 +16,13 @@ from rakelight.piece.faces import MASK_KEYS
 from rakelight.piece.file import LIVES, read_piece
 from rakelight.piece.kinds import KINDS, ROLES, SIZE_KEYS, keys_of
 from rakelight.piece.part_file import BOTH_FACES, CUT_KEYS, JOIN_KEYS, SHARED_KEYS, STRAINS, TOP_KEYS
+from rakelight.piece.want import WANT_KEYS, WORDS
 from rakelight.schedule.book import Book
 from rakelight.schedule.file import KEYS, SHEENS, read_schedule
 from rakelight.schedule.steps import READINESSES, VERBS
 from rakelight.schedule.unroll import unroll
 from rakelight.schedule.verbs import ANY_STEP, EXTRA_ONLY, METHODS, OWN_KINDS, OWN_ONLY, RULES
+from rakelight.shop.choosing import CHOOSE_KEYS, MONEY_KEYS, SMELLS
 from rakelight.shop.file import GEAR_KEYS, GUN_KEYS, SHOP_KEYS, read_shop
 from rakelight.shop.place_file import AIR_KEYS, HEATERS, PLACE_KEYS, USES
 
@@ -46,6 +48,7 @@ KEYS_OF_TABLES = {
     "cut part": {*SHARED_KEYS, *CUT_KEYS, *SIZE_KEYS},
     "finish": _only("piece/finish.py", "a finish"),
     "mask": set(MASK_KEYS),
+    "want": set(WANT_KEYS),
     "test board": _only("piece/part_file.py", "a test board"),
     "joined part": set(JOIN_KEYS),
     "schedule": set(KEYS),
@@ -55,6 +58,8 @@ KEYS_OF_TABLES = {
     "air": set(AIR_KEYS),
     "gear": set(GEAR_KEYS),
     "gun": set(GUN_KEYS),
+    "choose": set(CHOOSE_KEYS),
+    "money": set(MONEY_KEYS),
 }
 
 
@@ -131,7 +136,11 @@ def test_roles() -> None:
     assert [_quoted(row[0])[0] for row in rows] == list(ROLES)
 
 
-@pytest.mark.parametrize("words", [STRAINS, BOTH_FACES, LIVES, HEATERS, USES, SHEENS, METHODS, OWN_KINDS], ids=str)
+@pytest.mark.parametrize(
+    "words",
+    [STRAINS, BOTH_FACES, LIVES, HEATERS, USES, SHEENS, METHODS, OWN_KINDS, SMELLS, *WORDS.values()],
+    ids=str,
+)
 def test_every_word_a_key_may_have(words: tuple[str, ...]) -> None:
     assert set(words) <= {word for line in PAGE.splitlines() for word in _quoted(line)}
 

@@ -13,6 +13,7 @@ from typing import Annotated
 
 import typer
 
+from rakelight.cli import choose as choose_commands
 from rakelight.cli import keeping, shop_file, tell
 from rakelight.cli import wood as wood_commands
 from rakelight.cli.tell import File
@@ -197,6 +198,7 @@ def book(
     jars.book(name, shop, as_json)
 
 
+choose_commands.register(app)
 wood_commands.register(app)
 
 

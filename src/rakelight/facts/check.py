@@ -28,6 +28,7 @@ SOURCE_COLUMNS: dict[str, tuple[str, ...]] = {
     "film_permeance.csv": ("source", "permeance_source?"),
     "heaters.csv": ("source",),
     "labour.csv": ("source",),
+    "looks.csv": ("source",),
     "lubricants.csv": ("source",),
     "opinions.csv": ("source",),
     "pairs.csv": ("source",),
@@ -57,7 +58,7 @@ _ONCE = {
     "pores.csv": ("species",), "dimensional_change.csv": ("species",), "sources.csv": ("code",),
     "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"),
     "film_of_material.csv": ("material",),
-    "labour.csv": ("work",), "lubricants.csv": ("name",), "solvents.csv": ("name",),
+    "labour.csv": ("work",), "looks.csv": ("material",), "lubricants.csv": ("name",), "solvents.csv": ("name",),
     "blush_rules.csv": ("id",), "heaters.csv": ("kind",),
 }  # fmt: skip
 #: a figure that also stands as a rule of thumb, and the factor between their units

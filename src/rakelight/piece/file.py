@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +12,8 @@ from rakelight.piece.check import check_piece
 from rakelight.piece.joined import join_all
 from rakelight.piece.model import DateWords, Part, Piece, Wanted
 from rakelight.piece.part_file import TOP_KEYS, read_part, read_strains
-from rakelight.reading import Doc, Table, choice, read_toml, text
+from rakelight.piece.want import Want, read_want
+from rakelight.reading import Doc, Table, choice, number, read_toml, text
 from rakelight.units import read_date
 from rakelight.units.numbers import said
 
@@ -78,7 +80,25 @@ def _piece(doc: Doc, facts: Facts) -> Piece | None:
         _schedules(root),
         doc.name,
         {".".join(map(str, spot)): line for spot, line in doc.lines.items()},
+        _matched(root, read_want(root), parts),
+        root.take("quote", number(0.01, 1e7, "quote = 3200")),
     )
+
+
+def _matched(root: Table, want: Want, parts: dict[str, Part]) -> Want:
+    """A want whose `match` is a part of this piece; a finding where it is not, there and in every part."""
+    for name, part in parts.items():
+        if part.want.match and (part.want.match not in parts or part.want.match == name):
+            spot = ("part", name, "want", "match")
+            mend = f"Write one of: {', '.join(p for p in parts if p != name)}."
+            says = f"match: {said(part.want.match)} is not another part of this piece."
+            root.fault("unknown-part", says, mend, *spot)
+            parts[name] = replace(part, want=replace(part.want, match=""))
+    if want.match and want.match not in parts:
+        mend = f"Write one of: {', '.join(parts)}."
+        root.fault("unknown-part", f"match: {said(want.match)} is not a part of this piece.", mend, "want", "match")
+        return replace(want, match="")
+    return want
 
 
 def _lives(value: Any) -> tuple[str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rakelight.piece.want import Want
 from rakelight.reading import Table
 from rakelight.units import DateWords as DateWords
 
@@ -98,6 +99,7 @@ class Part:
     join_minutes: float = 30.0
     clamped: str | float | None = None  # hours, or "overnight"; None no clamps
     line: int = 0
+    want: Want = field(default_factory=Want)
 
     @property
     def shown(self) -> str:
@@ -145,6 +147,8 @@ class Piece:
     schedules: dict[str, Table] = field(default_factory=dict)  # [schedule.NAME] in the piece's own file
     file: str = ""
     lines: dict[str, int] = field(default_factory=dict)
+    want: Want = field(default_factory=Want)
+    quote: float | None = None  # the price of the whole job, in the shop's money
 
     def users_of(self, part: str) -> list[Part]:
         """Joined parts in which a part is used."""

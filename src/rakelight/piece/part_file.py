@@ -19,6 +19,7 @@ from rakelight.piece.kinds import (
     read_sizes,
 )
 from rakelight.piece.model import Part, Sizes, TestBoard
+from rakelight.piece.want import read_want
 from rakelight.reading import Table, choice, text, texts, whole
 from rakelight.units import read_duration, read_length, read_minutes
 from rakelight.units.numbers import NUMBER, as_float, is_number, number_of, plain, said
@@ -28,8 +29,8 @@ if TYPE_CHECKING:
 
 STRAINS = ("water", "alcohol", "heat", "wear", "handling")
 BOTH_FACES = ("turned", "on points", "hung", "stands")
-TOP_KEYS = ("piece", "unit", "start", "wanted", "lives", "must_stand", "part", "schedule")
-SHARED_KEYS = ("count", "faces", "mask", "finish", "extra", "both_faces", "cures_in", "takes", "must_stand")
+TOP_KEYS = ("piece", "unit", "start", "wanted", "lives", "must_stand", "want", "quote", "part", "schedule")
+SHARED_KEYS = ("count", "faces", "mask", "finish", "extra", "both_faces", "cures_in", "takes", "must_stand", "want")
 CUT_KEYS = ("kind", "wood", "cut", "veneer_on", "arris", "test_board", "natural", "open")
 JOIN_KEYS = ("of", "join", "minutes", "clamped")
 #: glue joints stay in clamps this long when nothing is said (language of the files, section 2)
@@ -208,6 +209,7 @@ def _shared(table: Table, part: Part, both_faces: str, takes: float) -> Part:
         cures_in=table.take("cures_in", text) or "",
         must_stand=strains or (),
         extra=tuple(table.children("extra")),
+        want=read_want(table),
     )
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import cached_property
 
 import numpy as np
 
@@ -72,13 +73,18 @@ class Outlook:
         self.ground = Ground(self.course, self.whole)
         return Follow(self.course, drawn, self.ground, start, calm=calm).run().reached()
 
+    @cached_property
+    def plain(self) -> Floats:
+        """Minute of each target in each scenario, the plan followed as it stands, (n, targets)."""
+        return self.reached()
+
     def chance(self, reached: Floats) -> float:
         """The chance that all dates are met."""
         return float(np.mean(np.all(reached <= self.by, axis=1)))
 
     def of_dues(self, dues: tuple[Due, ...], jobs: int = 0) -> tuple[Due, ...]:
         """The dates with their odds. Args: jobs, finished in this shop."""
-        reached = self.reached()
+        reached = self.plain
         return tuple(replace(due, odds=self.odds(reached[:, n], n, jobs)) for n, due in enumerate(dues))
 
     def odds(self, minutes: Floats, n: int, jobs: int = 0) -> Odds:

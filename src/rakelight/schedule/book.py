@@ -75,6 +75,13 @@ class Book:
         folders = [home / shop.book] if shop.book else []
         return cls(*folders, inline=piece.schedules, facts=facts, beside=piece_path.parent)
 
+    def with_more(self, schedules: Iterable[Schedule]) -> Book:
+        """The same book with further schedules, which go before any of the same name."""
+        more = Book(inline=self.inline, facts=self._facts)
+        more.shelves = self.shelves
+        more._read = {**self._read, **{schedule.name: (schedule, []) for schedule in schedules}}
+        return more
+
     @property
     def facts(self) -> Facts:
         """The tables the schedules are read with."""

@@ -11,6 +11,7 @@ from typing import Any
 
 from rakelight.errors import Finding, Severity
 from rakelight.facts.load import Facts, load
+from rakelight.piece.want import SHEENS as SHEENS
 from rakelight.reading import Table, choice, flag, read_toml, texts
 from rakelight.schedule.laying import Laying, read_abrasive, read_laying, wet_material
 from rakelight.schedule.parsers import (
@@ -28,7 +29,6 @@ from rakelight.schedule.verbs import EXTRA_ONLY, OWN, OWN_KINDS, OWN_ONLY, RULES
 from rakelight.units import read_minutes
 from rakelight.units.numbers import said
 
-SHEENS = ("flat", "eggshell", "satin", "semi-gloss", "gloss", "high gloss")
 KEYS = ("schedule", "sheen", "steps")
 _STEPS_MEND = 'Write steps = [{ do = "sand", grits = [120, 150, 180] }, ...].'
 _MOST_STEPS = 200

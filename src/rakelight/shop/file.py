@@ -10,11 +10,12 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from rakelight.errors import Finding, Misread
 from rakelight.reading import Table, flag, read_toml, text
+from rakelight.shop.choosing import read_choosing, read_money
 from rakelight.shop.model import Gear, Gun, Shop
 from rakelight.shop.place_file import read_places
 from rakelight.units import read_day_range, read_hours, read_minutes
 
-SHOP_KEYS = ("shop", "zone", "hours", "off", "holidays", "book", "now_in", "place", "gear")
+SHOP_KEYS = ("shop", "zone", "hours", "off", "holidays", "book", "now_in", "place", "gear", "choose", "money")
 GEAR_KEYS = ("brush", "pad", "gun")
 GUN_KEYS = ("set_up", "clean")
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -57,6 +58,7 @@ def read_shop(source: Path | str | bytes, name: str = "") -> tuple[Shop | None, 
     places = read_places(root)
     now_in = _now_in(root, list(places))
     gear = _gear(root)
+    choosing, money = read_choosing(root), read_money(root)
     if zone is None or not hours or not places:
         return None, _by_line(doc.findings)
     shop = Shop(
@@ -70,6 +72,8 @@ def read_shop(source: Path | str | bytes, name: str = "") -> tuple[Shop | None, 
         gear=gear,
         book=book or "",
         file=doc.name,
+        choosing=choosing,
+        money=money,
     )
     return shop, _by_line(doc.findings)
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import date, time
 from zoneinfo import ZoneInfo
 
+from rakelight.shop.choosing import Choosing, Money
+
 
 @dataclass(frozen=True)
 class MonthlyAir:
@@ -77,6 +79,8 @@ class Shop:
     gear: Gear = Gear()
     book: str = ""
     file: str = ""
+    choosing: Choosing = field(default_factory=Choosing)
+    money: Money = field(default_factory=Money)
 
     @property
     def first_place(self) -> Place:

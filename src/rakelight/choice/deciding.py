@@ -1,0 +1,186 @@
+"""Which finish, by the date: the whole search, from the makes of each part to options side by side."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from math import ceil, inf, isfinite
+from statistics import median
+
+from rakelight.choice.alone import MOST_ASKED, MOST_KEPT, Found, alone, wished_make
+from rakelight.choice.changes import title, undominated
+from rakelight.choice.contradictions import contradiction
+from rakelight.choice.costs import Rates
+from rakelight.choice.judging import judged
+from rakelight.choice.model import Choice, Dropped, Option, Rescue
+from rakelight.choice.rescues import rescues
+from rakelight.choice.starting import latest_start
+from rakelight.choice.trying import Trying
+from rakelight.choice.wholes import Whole, laid, possible
+
+#: wholes laid on the calendar once
+MOST_WHOLES = 200
+#: wholes planned in full with rules and odds: so many, and as many again where fewer than three fit
+MOST_PLANNED, _ENOUGH = 12, 3
+#: wholes planned before the search gives up where none seems to be in time
+_TRIED = 6
+#: what each warning costs in nearness
+_BLAME = 2.0
+#: of those that do not fit, how many are told
+_NEAREST = 3
+
+Tell = Callable[[str], None]
+
+
+def choose(
+    trying: Trying,
+    rates: Rates | None = None,
+    most: int = MOST_WHOLES,
+    planned: int = MOST_PLANNED,
+    tell: Tell | None = None,
+    asked: int = MOST_ASKED,
+    kept: int = MOST_KEPT,
+) -> Choice:
+    """The wished finish, what fits instead, what would rescue it, and why the rest is out.
+
+    Parameters: most, wholes laid on the calendar; planned, wholes planned in full (twice as many where few fit);
+    asked, makes of each slot asked of rules and calendar; kept, of those, how many go into wholes; tell, is told
+    where the search stands.
+    """
+    say = tell or (lambda _: None)
+    rates = rates or Rates()
+    say("the finish as wished")
+    first = {slot.name: wished_make(trying, slot) for slot in trying.slots}
+    wished = judged(trying, first, rates)
+    offset = _offset(trying, wished)
+    found: dict[str, Found] = {}
+    for n, slot in enumerate(trying.slots):
+        say(f"finishes of {slot.name}, {n + 1} of {len(trying.slots)}")
+        found[slot.name] = alone(trying, slot, wished.looks.get(slot.name), offset, asked, kept)
+    clash = [c for slot in trying.slots if (c := contradiction(trying, slot, found[slot.name]))]
+    by_slot = {name: one.kept for name, one in found.items()}
+    count = min(most, possible(by_slot))
+    wholes = laid(
+        trying,
+        by_slot,
+        most,
+        3 * planned,
+        offset,
+        lambda n: say(f"laid on the calendar: {n} of at most {count}"),
+    )
+    options, rest = _planned(trying, wholes, wished, rates, planned, [offset], say)
+    fitting = sorted((o for o in options if o.fits), key=_order)
+    chosen, beaten = undominated([wished, *fitting] if wished.fits else fitting)
+    dropped = [d for one in found.values() for d in one.dropped]
+    dropped += [*beaten, *_not_fitting(options), *_not_planned(rest)]
+    ways: tuple[Rescue, ...] = ()
+    if not wished.fits and any(f.what in ("date", "odds") for f in wished.fails):
+        ways = rescues(trying, wished, rates, say)
+    say("the latest start")
+    return Choice(
+        trying.slots,
+        trying.limits,
+        wished,
+        latest_start(trying, wished.work, trying.limits.odds, wished.short_days),
+        tuple(o for o in chosen if o is not wished),
+        _nearest(options) if not fitting and not wished.fits else (),
+        ways,
+        tuple(dropped),
+        tuple(clash),
+        possible(by_slot),
+        len(wholes),
+        len(options) + 1,
+    )
+
+
+def _offset(trying: Trying, wished: Option) -> float:
+    """Minutes from a late pass to the finish at the wanted odds, as the wished finish has it."""
+    problem = trying.asked(wished.work)
+    margin = trying.margin(problem, trying.quick(problem, late=True))
+    return wished.over_min - margin if isfinite(wished.over_min) and isfinite(margin) else 0.0
+
+
+def _planned(
+    trying: Trying,
+    wholes: list[Whole],
+    wished: Option,
+    rates: Rates,
+    most: int,
+    offsets: list[float],
+    say: Tell,
+) -> tuple[list[Option], list[Whole]]:
+    """The most hopeful wholes planned in full, and those that were not.
+
+    Next comes the nearest to what is wanted among those that seem to be in time: a late pass with the offset to the
+    wanted odds that was found in the wholes planned so far. Where none seems so, the quickest.
+    """
+    options: list[Option] = []
+    blamed: Counter[tuple[str, str]] = Counter()  # warnings that the finish of a slot drew in earlier wholes
+    rest = [whole for whole in wholes if not all(make.wished for make in whole.makes.values())]
+    while rest:
+        offset = median(offsets)
+        hopeful = [whole for whole in rest if whole.margin_min + offset <= 0]
+        fits = sum(o.fits for o in options)
+        enough = len(options) >= most and (fits >= _ENOUGH or len(options) >= 2 * most)
+        hopeless = not hopeful and len(options) >= max(_TRIED, most // 2) and len(rest) > 2 * most
+        if enough or hopeless:
+            break
+        whole = min(hopeful or rest, key=lambda w: (w.rank + _blame(w, blamed)) if hopeful else w.margin_min)
+        rest.remove(whole)
+        if not isfinite(whole.margin_min) and isfinite(wished.over_min):
+            continue
+        say(f"planned in full: {len(options) + 1}, {fits} fit")
+        option = judged(trying, whole.makes, rates, wished)
+        options.append(option)
+        of_part = {part: slot.name for slot in trying.slots for part in slot.parts}
+        blamed.update(
+            (of_part[f.slot], option.makes[of_part[f.slot]].name)
+            for f in option.fails
+            if f.what == "warning" and f.slot in of_part
+        )
+        if isfinite(option.over_min) and isfinite(whole.margin_min):
+            offsets.append(option.over_min - whole.margin_min)
+    return options, rest
+
+
+def _blame(whole: Whole, blamed: Counter[tuple[str, str]]) -> float:
+    """What a whole loses in nearness for finishes that drew a warning in others."""
+    return _BLAME * sum(blamed[name, make.name] for name, make in whole.makes.items())
+
+
+def _order(option: Option) -> tuple[float, float, float]:
+    """Nearest to what is wanted first, then the better odds, then the fewer hours."""
+    return (option.apart, -option.odds, option.cost.all_hours.likely)
+
+
+def _nearest(options: list[Option]) -> tuple[Option, ...]:
+    """Those that fail least: on the fewest counts, then by the least time."""
+
+    def failing(option: Option) -> tuple[int, float, float]:
+        late = option.short_days if option.short_days is not None else inf
+        return (len({fail.what for fail in option.fails}), late, option.apart)
+
+    return tuple(sorted(options, key=failing)[:_NEAREST])
+
+
+def _not_fitting(options: list[Option]) -> list[Dropped]:
+    return [
+        Dropped(title(o), "; ".join(f.says for f in o.fails), o.fails[0].what, key=o.key)
+        for o in options
+        if not o.fits
+    ]  # fmt: skip
+
+
+def _not_planned(wholes: list[Whole]) -> list[Dropped]:
+    """Wholes that were laid on the calendar and not planned in full."""
+    found = []
+    for whole in wholes:
+        other = {n: m for n, m in whole.makes.items() if not m.wished}
+        name = "; ".join(f"{n}: {m.schedule.title}" for n, m in other.items())
+        if whole.margin_min > 0:
+            days = ceil(whole.margin_min / 1440) if isfinite(whole.margin_min) else 0
+            late = f"{days} day{'s' * (days != 1)} too late" if days else "never dry"
+            found.append(Dropped(name, f"where its coats dry late it is {late}", "date", key=whole.key))
+        else:
+            found.append(Dropped(name, "others are nearer to what is wanted", "farther", key=whole.key))
+    return found
