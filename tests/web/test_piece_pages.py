@@ -18,7 +18,7 @@ from .conftest import DESK, PHONE, Served, form_key, make_shop, planned, start, 
 
 READING = (
     "/pieces", "/pieces/new", "/pieces/one-board", "/pieces/one-board/text", "/pieces/one-board/papers",
-    "/pieces/one-board/schedule/oil-and-wax", "/book", "/book/varnish-rubbed", "/shop", "/shop/text",
+    "/pieces/one-board/schedule/oil-and-wax", "/book", "/book/varnish-rubbed", "/shop", "/shop/text", "/stock", "/more",
 )  # fmt: skip
 
 
@@ -237,3 +237,24 @@ def test_a_shop_is_said_once_before_anything_is_planned(fresh, page_at):
     page.click("text=Keep it")
     assert page.url.endswith("/pieces") and "Say them once" not in page.inner_text("main")
     assert "guessed from the mean year" in served.get("/shop").text
+
+
+def test_a_can_is_told_of_drawn_down_and_emptied(fresh, page_at):
+    served = fresh("one-board")
+    page = page_at(f"{served.address}/stock", PHONE, script=False)
+    assert "No can is told of yet" in page.inner_text("main")
+    page.fill("[name=material]", "boiled linseed oil")
+    page.fill("[name=size]", "some")
+    page.click("text=Put it on the shelf")
+    assert page.input_value("[name=material]") == "boiled linseed oil" and page.locator("[role=alert]").count() == 1
+    page.fill("[name=size]", "1 quart")
+    page.click("text=Put it on the shelf")
+    assert "1 quart left" in page.inner_text(".can").replace("\N{NO-BREAK SPACE}", " ")
+    page.click("text=Opened today")
+    assert "keeps until about" in page.inner_text(".can").replace("\N{NO-BREAK SPACE}", " ")
+    page.fill(".can [name=left]", "6 fl oz")
+    page.click("text=That much is left")
+    assert "6 fl oz left of 1 quart" in page.inner_text(".can").replace("\N{NO-BREAK SPACE}", " ")
+    page.click("text=Empty")
+    assert page.locator(".can").count() == 0
+    assert not sideways(page)

@@ -60,6 +60,7 @@ class BuyRow:
     high: str
     cans: str
     says: str
+    shelf: str  # what of it stands in the shop; "" where no can was told of
 
 
 @dataclass(frozen=True)
@@ -150,7 +151,10 @@ def buy_rows(answer: Answer) -> tuple[BuyRow, ...]:
         low, likely, high = (show(value, unit) for value in line.need)
         cans = ", ".join(f"{count} × {size}" for size, count in line.cans)
         where = ", ".join(parts.get(line.material, []))
-        rows.append(BuyRow(line.name, where, likely, low, high, cans, line.says))
+        drawn = sum(d.amount for d in line.drawn)
+        old = ", some of it old" if any(d.old for d in line.drawn) else ""
+        shelf = f"{show(drawn, unit)}{old}" if drawn else "none" if line.stocked else ""
+        rows.append(BuyRow(line.name, where, likely, low, high, cans, line.says, shelf))
     return tuple(rows)
 
 
