@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from array import array
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -20,7 +21,7 @@ from rakelight.spread import Z90
 Floats = NDArray[np.float64]
 
 #: hours added up from the origin: entry i is what has been done at hour i
-Sums = list[float]
+Sums = Sequence[float]
 #: cold is drawn out in steps of an eighth of the way from likely to high (at most 4 % of a wait)
 _STEPS = 8
 #: humidity of the air is held at this. Source: docs/decisions.md, "Clock"
@@ -259,5 +260,4 @@ def _sums(rate: Floats) -> Floats:
 
 
 def _added(rate: Floats) -> Sums:
-    found: Sums = _sums(rate).tolist()
-    return found
+    return array("d", _sums(rate).tobytes())  # a quarter of the memory of a list, and quicker to make
