@@ -1,4 +1,4 @@
-"""Faults of the planner that the check found in shops made for it: mended, all but the one that is marked."""
+"""Faults of the planner that the check found in shops made for it, all mended."""
 
 from __future__ import annotations
 
@@ -23,8 +23,6 @@ place.wet = { use = "wet only", drying_places = 6, air = [{ open = "66 F, 45 %",
 place.house = { use = "drying only", drying_places = 5, air = [{ open = "68 F, 45 %", closed = "66 F, 45 %" }] }
 gear = { brush = true, pad = true, gun = { set_up = "15 min", clean = "20 min" } }
 """
-#: words of the fault that is still open: a scuff put in in a shop whose wet room takes no dust
-OPEN = "while it stands in"
 NO_HOURS = 'hours = { mon-thu = "18:00-21:00", sat = "10:00-12:00, 12:30-15:00" }'
 GUN = ("[gear]", '[gear]\ngun = { set_up = "10 min", clean = "15 min" }')
 #: piece, shop ("" the three rooms), what is written otherwise, manner, words of the sentence, what the planner does
@@ -50,10 +48,7 @@ FAULTS = (
 
 @pytest.mark.parametrize(
     ("piece", "shop", "written", "manner", "words"),
-    [
-        pytest.param(*row[:5], marks=pytest.mark.xfail(strict=True, reason=row[5]) if row[4] == OPEN else ())
-        for row in FAULTS
-    ],
+    [row[:5] for row in FAULTS],
 )
 def test_faults_of_the_planner_that_the_check_has_found(
     tmp_path: Path, piece: str, shop: str, written: tuple[tuple[str, str], ...], manner: int, words: str
@@ -68,3 +63,20 @@ def test_faults_of_the_planner_that_the_check_has_found(
     lags = lags_of(run_pass(problem, MANNERS[0]), nodes)
     found = verify(problem, run_pass(problem, MANNERS[manner], lags, None, nodes))
     assert [b for b in found if words in b] == []
+
+
+def test_a_scuff_put_in_is_carried_to_where_dust_is_made_and_back(tmp_path: Path) -> None:
+    (tmp_path / "shop.toml").write_text(ROOMS, "utf-8")
+    now, log = read_date("8 Feb 2027 8:00"), tmp_path / "log.jsonl"
+    problem = open_desk(EXAMPLES / "eight-stools.toml", tmp_path / "shop.toml", now=now, log_path=log).problem
+    nodes = nodes_of(problem.work)
+    draft = run_pass(problem, MANNERS[2], lags_of(run_pass(problem, MANNERS[0]), nodes), None, nodes)
+    assert verify(problem, draft) == []
+    scuffs = {k: x for k, x in draft.laid.items() if k.endswith("/scuff-late") and draft.laid[k[:-11]].place == "wet"}
+    assert scuffs
+    for key, laid in scuffs.items():
+        assert laid.place == "saw" and len(laid.spans) == 1
+        a, b = laid.spans[0]
+        laid.spans = ((a, a + 5),)  # with no time for the way, the check says so
+        assert any(x.startswith(key) and "stands in" in x for x in verify(problem, draft))
+        laid.spans = ((a, b),)

@@ -201,15 +201,17 @@ class Doing:
         task = node.task
         minutes = self.problem.facts.labour["scuff"].minutes_per_m2.likely * task.area_m2
         least = self.problem.facts.figure("labour_least_min").value.likely
+        carry = self._there_and_back(chains[0])
+        says = f"Scuff P320 before {task.step}: the coat beneath is past its recoat time"
         scuff = Task(
             id=f"{task.id}/scuff-late",
             part=task.part,
             step=f"scuff before {task.step}",
             do="scuff",
-            says=f"Scuff P320 before {task.step}: the coat beneath is past its recoat time",
+            says=f"{says}; carried to where dust is made, and back" if carry else says,
             faces=task.faces,
             work="dusty",
-            minutes=Spread.exact(max(least, minutes)),
+            minutes=Spread.exact(max(least, minutes) + carry),
             asks=Asks("sand", task.faces),
             area_m2=task.area_m2,
             board=task.board,
@@ -217,7 +219,7 @@ class Doing:
             grit=Grit(320).number,
             lot=task.lot,
             pieces=task.pieces,
-            splittable=True,
+            splittable=not carry,
         )
         self.added += 1
         scuff_node = replace(node, task=scuff)
@@ -230,6 +232,15 @@ class Doing:
         self._happen(scuff_node, chains, laid)
         abraded = replace(task, asks=replace(task.asks, abraded=True))
         return self._find(replace(node, task=abraded, before=(scuff.id,)), chains)
+
+    def _there_and_back(self, chain: Chain) -> float:
+        """Minutes of carrying a part to where dust is made and back, where it stands in a place that takes none.
+
+        It stays at home in that place: the air of the short way is left out.
+        """
+        places = self.problem.shop.places
+        dusty = self.problem.shop.place_for("dusty", chain.place)
+        return places[dusty].carry_min + places[chain.place].carry_min if dusty != chain.place else 0.0
 
     def _place(self, task: Task, chain: Chain) -> str:
         if task.place:
@@ -283,7 +294,7 @@ class Doing:
         task = node.task
         self.laid[task.id] = laid
         for chain in chains:
-            if laid.place != chain.place:
+            if laid.place != chain.place and not laid.scuff_added:
                 chain.move(Stay(laid.place, laid.start / 60))
         for span in laid.spans:
             if span[1] > span[0]:

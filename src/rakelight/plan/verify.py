@@ -225,16 +225,25 @@ class _Check:
             return
         if task.do == "move" and task.move_to not in places:
             yield f"is carried to {task.move_to or 'no place'}, which the shop does not have"
-        for lot in self.story.before[deed.key]:
-            if lot.place != laid.place:
-                yield f"is done in {laid.place} while it stands in {lot.place}"
         place = places[laid.place]
+        for lot in self.story.before[deed.key]:
+            if lot.place != laid.place and not self._carried_for_it(deed, lot.place):
+                yield f"is done in {laid.place} while it stands in {lot.place}"
         if task.work == "wet" and not place.takes_wet:
             yield f"is wet work in {place.name}, which takes none"
         elif task.work in ("dusty", "dirty") and not place.takes_dust:
             yield f"is {task.work} work in {place.name}, which takes none"
         elif place.use == "drying only" and task.do not in _CARRYING and place.name != task.place:
             yield f"is work in {place.name}, where things only dry"
+
+    def _carried_for_it(self, deed: Deed, stands_in: str) -> bool:
+        """Whether a scuff that was put in has the time to carry the part to where dust is made, and back."""
+        places = self.problem.shop.places
+        if deed.key in self.nodes or places[stands_in].takes_dust:
+            return False
+        rate = self.problem.facts.labour["scuff"].minutes_per_m2.likely
+        needed = rate * deed.task.area_m2 + places[deed.laid.place].carry_min + places[stands_in].carry_min
+        return sum(b - a for a, b in deed.laid.spans) + _SLACK >= needed
 
     def _ready(
         self, hist: Hist, readiness: str, over: Lay | None = None, clamps: bool = False, tested: bool = True
