@@ -7,14 +7,18 @@ from datetime import timedelta
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from rakelight.desk import Desk, open_desk
 from rakelight.plan.bounds import unhindered
+from rakelight.plan.chances import full_course
 from rakelight.plan.greedy import MANNERS, best_draft, run_pass
+from rakelight.plan.ground import Ground
 from rakelight.plan.model import Plan
 from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.scenarios import Doubts, draw
 from rakelight.plan.together import apart, own_name, piece_of, together, together_state, together_wishes
 from rakelight.plan.verify import verify
 from rakelight.schedule.tasks import Work
@@ -75,7 +79,7 @@ def test_the_plan_of_three_passes_the_check_in_every_manner() -> None:
 
 def test_each_piece_has_its_own_steps_in_its_own_names() -> None:
     plan = plan_of(*KEYS)
-    assert plan.findings == ()
+    assert [f for f in plan.findings if f.id != "against-the-date"] == []  # the stools are late whoever plans
     for key in KEYS:
         own = apart(plan, key)
         known = set(nodes_of(desk_of(key).work))
@@ -177,3 +181,20 @@ def test_all_that_happened_to_each_piece_is_kept_under_its_own_key() -> None:
     assert [(*a.tasks, a.before) for a in both.again] == [(f"{k}:top/sand", f"{k}:top/wax") for k in ("a", "b")]
     assert [t.task for t in both.trials] == ["a:top/oil-2", "b:top/oil-2"]
     assert both.factors == full.factors and both.finished_jobs == 2
+
+
+def test_each_piece_may_have_a_part_done_again_of_its_own() -> None:
+    """Of two pieces, both have one in about a sixteenth of the draws; never two parts of one piece."""
+    problem = problem_of(*KEYS[:2])
+    course = full_course(problem, best_draft(problem)[0])
+    drawn = draw(course, 4000, 1, Doubts(redo=0.25))
+    again = drawn.redo >= 0
+    assert again.shape == (4000, 2)
+    assert abs(again.mean() - 0.25) < 0.02 and abs(again.all(axis=1).mean() - 0.0625) < 0.015
+    for column, key in enumerate(dict.fromkeys(piece_of(p) for p in course.redo_parts)):
+        assert {piece_of(course.redo_parts[n]) for n in set(drawn.redo[:, column]) - {-1}} == {key}
+    gone = Ground(course, 10**6).absent(drawn)
+    for n, move in enumerate(course.moves):
+        if move.redo:
+            part = course.redo_parts.index(move.redo)
+            assert np.array_equal(~gone[:, n], (drawn.redo == part).any(axis=1))

@@ -202,7 +202,8 @@ class Ground:
             if move.group:
                 found[:, n] = drawn.coats[move.group] < move.ordinal
             if move.redo:
-                found[:, n] = drawn.redo != self.course.redo_parts.index(move.redo)
+                again = drawn.redo == self.course.redo_parts.index(move.redo)
+                found[:, n] = ~again.any(axis=1)
         return found
 
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from rakelight.facts.load import Facts
 from rakelight.plan.course import Course
+from rakelight.plan.together import piece_of
 from rakelight.spread import Z90, Spread
 
 Floats = NDArray[np.float64]
@@ -47,7 +48,7 @@ class Scenarios:
     coat: Floats  # (n, steps): each coat's own deviate
     work: Floats  # (n, steps): deviate of the minutes
     coats: Mapping[str, Floats]  # number of coats by open step
-    redo: NDArray[np.int64]  # number of the part that is done again, -1 none
+    redo: NDArray[np.int64]  # (n, pieces): number of the part of each piece that is done again, -1 none
     coat_share: float = 0.0
     floors: Mapping[str, float] = field(default_factory=dict)
     coat_shares: Mapping[str, float] = field(default_factory=dict)  # where this shop's doubt is less than the book's
@@ -76,9 +77,7 @@ def draw(course: Course, n: int, seed: int = 1, doubts: Doubts | None = None) ->
     own = rng.standard_normal((n, steps))
     work = math.sqrt(1 - doubts.work_share) * pace + math.sqrt(doubts.work_share) * own
     coats = {key: counted(rng.standard_normal(n), *three) for key, three in course.counts.items()}
-    many = len(course.redo_parts)
-    which = rng.integers(0, max(1, many), n)
-    redo = np.where((rng.random(n) < doubts.redo) & (many > 0), which, -1)
+    redo = np.column_stack([_again(rng, n, parts, doubts.redo) for parts in parts_of_pieces(course)])
     # what is learned narrows what coats share; what each coat has of its own stays
     shop = course.problem.waits.doses.shop
     own_shares = {
@@ -88,13 +87,28 @@ def draw(course: Course, n: int, seed: int = 1, doubts: Doubts | None = None) ->
     return Scenarios(n, weather, material, coat, work, coats, redo, doubts.coat_share, floors, own_shares)
 
 
+def parts_of_pieces(course: Course) -> list[list[int]]:
+    """Numbers of the parts that may be done again, piece by piece: each piece has a redo of its own."""
+    found: dict[str, list[int]] = {}
+    for number, part in enumerate(course.redo_parts):
+        found.setdefault(piece_of(part), []).append(number)
+    return list(found.values()) or [[]]
+
+
+def _again(rng: np.random.Generator, n: int, parts: list[int], chance: float) -> NDArray[np.int64]:
+    """The part that is done again in each scenario, -1 none."""
+    which = rng.integers(0, max(1, len(parts)), n)
+    again = rng.random(n) < chance
+    return np.where(again, np.array(parts)[which], -1) if parts else np.full(n, -1)
+
+
 def likely(course: Course) -> Scenarios:
     """One scenario in which all goes as the plan has it."""
     steps = len(course.moves)
     one = draw(course, 1, 1, NO_DOUBTS)
     return Scenarios(
         1, np.ones(1), {k: np.zeros(1) for k in one.material}, np.zeros((1, steps)), np.zeros((1, steps)),
-        {k: np.array([float(c[1])]) for k, c in course.counts.items()}, np.array([-1]), 0.0, dict(course.floors),
+        {k: np.array([float(c[1])]) for k, c in course.counts.items()}, np.array([[-1]]), 0.0, dict(course.floors),
     )  # fmt: skip
 
 
