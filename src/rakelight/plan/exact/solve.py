@@ -28,8 +28,9 @@ from rakelight.plan.timeline import Span
 from rakelight.plan.verify import verify
 
 ROUNDS = 4
-#: share of the time kept for what holds for any plan and for few visits
-_FOR_ANY_PLAN = 0.6
+#: share of the time left that a round may take; and of all of it what is kept for any plan and for few visits
+_A_ROUND = 0.3
+_FOR_ANY_PLAN = 0.55
 
 __all__ = ["Effort", "Proof", "rank", "solve"]
 
@@ -106,7 +107,7 @@ class Search:
         if self._met():
             self.proof = replace(self.proof, least=self.least)
             return
-        seconds = self.left(0.7)
+        seconds = self.left(0.75)
         found = shortest(self.problem, least_of(self.problem), self.best, seconds, self.effort)
         self.proof = replace(self.proof, least=max(self.least, found.least))
         if found.planned:
@@ -120,7 +121,7 @@ class Search:
         scuff, late = self._weights(model)
         stages = Stages(model, self.effort)
         more = scuff * model.added + late * model.late
-        if not stages.least(model.finish + more, self.left(0.6 if turn == 1 else 0.4)):
+        if not stages.least(model.finish + more, self.left(_A_ROUND)):
             return None
         over = stages.of(more)
         self.proof = replace(
