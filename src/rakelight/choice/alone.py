@@ -166,20 +166,14 @@ def _asked(trying: Trying, slot: Slot, rows: list[_Row], most: int, offset_min: 
     ranked.sort(key=lambda pair: (not pair[1].wished, pair[0]))
     if len(ranked) <= most:
         return [make for _, make in ranked]
-    firsts = {make.base: make.name for _, make in reversed(ranked)}
-    timed = [p for n, p in enumerate(ranked) if n < _TIMED * most or firsts[p[1].base] == p[1].name]
-    late = {make.name: trying.board_margin(trying.board(slot, make)) + offset_min for _, make in timed}
-    near = [make for _, make in sorted(timed, key=lambda p: (not p[1].wished, late[p[1].name] > 0, p[0]))]
-    quick = [make for _, make in sorted(timed, key=lambda p: (late[p[1].name], p[0]))]
+    late = {make.name: trying.board_margin(trying.board(slot, make)) + offset_min for _, make in ranked}
+    near = [make for _, make in sorted(ranked, key=lambda p: (not p[1].wished, late[p[1].name] > 0, p[0]))]
+    quick = [make for _, make in sorted(ranked, key=lambda p: (late[p[1].name], p[0]))]
     found = near[: most - most // 4]
     for make in [*quick, *near]:
         if len(found) < most and make not in found:
             found.append(make)
     return found
-
-
-#: for each make that is asked, so many of the nearest are timed on a board
-_TIMED = 3
 
 
 def against_limits(trying: Trying, make: Make) -> str:
@@ -226,14 +220,19 @@ def _passed(trying: Trying, slot: Slot, make: Make, aim: Look | None, found: Fou
 
 def _least_failing(trying: Trying, slot: Slot, aim: Look | None, found: Found) -> list[Alone]:
     """Where nothing but the wished finish is left: those that fail by the least, so that the nearest can be told."""
-    warned = {d.key[0] for d in found.dropped if d.kind in ("rules", "date")}
+    warned = {d.key[0] for d in found.dropped if d.kind == "rules"}
     rows = [
-        (sum(f.by for f in fails) + (make.name in warned), len(make.changed), make, look)
+        (_short_by(trying, slot, make, fails) + (make.name in warned), len(make.changed), make, look)
         for make, look, fails in found.seen
         if not make.wished
     ]
     rows.sort(key=lambda row: row[:2])
     return [Alone(make, look, apart(look, trying.want(slot), aim)) for _, _, make, look in rows[:_LEAST_FAILING]]
+
+
+def _short_by(trying: Trying, slot: Slot, make: Make, fails: Iterable[Fail]) -> float:
+    late_min = trying.board_margin(trying.board(slot, make))
+    return sum(fail.by for fail in fails) + max(0.0, late_min / 1440)
 
 
 #: finishes that fail, looked at where none passes

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 
 from rakelight.choice.costs import Rates
-from rakelight.choice.deciding import choose
+from rakelight.choice.deciding import MOST_PLANNED, choose
 from rakelight.choice.model import Choice, Limits, Slot, Want
 from rakelight.choice.slots import slots_of
 from rakelight.choice.trying import Trying
 from rakelight.desk.one_piece import Desk
+from rakelight.log.stock import Stock
+from rakelight.shop.choosing import Price
 
 
 def limits_of(desk: Desk) -> Limits:
@@ -25,10 +28,22 @@ def limits_of(desk: Desk) -> Limits:
     )
 
 
-def rates_of(desk: Desk) -> Rates:
-    """What an hour and a can cost, as the files say it."""
+def rates_of(desk: Desk, stock: Stock | None = None) -> Rates:
+    """What an hour and a can cost: as the files say it, and as the last can of each was bought."""
     money = desk.shop.money
-    return Rates(money.hour, money.overhead, desk.piece.quote, money.prices, money.currency)
+    prices = {**money.prices, **(paid_for(stock) if stock else {})}
+    return Rates(money.hour, money.overhead, desk.piece.quote, prices, money.currency)
+
+
+def paid_for(stock: Stock) -> dict[str, Price]:
+    """What was paid for the last can of each material of which the price and the size were told."""
+    found: dict[str, Price] = {}
+    for can in sorted(stock.cans, key=lambda c: c.bought or date.min):
+        if can.price is not None and can.size and can.form != "mixed":
+            day = f" on {can.bought.day} {can.bought:%b %Y}" if can.bought else ""
+            says = f"{can.price:g} for {can.size:.0f} {can.unit}, as bought{day}"
+            found[can.material] = Price(can.price, can.size, can.unit, says)
+    return found
 
 
 def wants_of(desk: Desk, slots: Sequence[Slot]) -> dict[str, Want]:
@@ -63,7 +78,11 @@ def choose_for(
     wants: Mapping[str, Want] | None = None,
     rates: Rates | None = None,
     tell: Callable[[str], None] | None = None,
-    most: int = 200,
+    planned: int = MOST_PLANNED,
 ) -> Choice:
-    """Which finish by the date. Raises Refused where the piece cannot be planned at all."""
-    return choose(trying_of(desk, limits, wants), rates or rates_of(desk), most, tell=tell)
+    """Which finish by the date. Raises Refused where the piece cannot be planned at all.
+
+    Parameters: limits, wants by slot and rates, in place of what the files say; tell, is told where the search
+    stands; planned, how many wholes are planned in full.
+    """
+    return choose(trying_of(desk, limits, wants), rates or rates_of(desk), planned=planned, tell=tell)
