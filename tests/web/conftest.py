@@ -13,14 +13,21 @@ import sys
 import time
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Thread
 
 import httpx
 import pytest
+import uvicorn
+from playwright.sync_api import expect
 
 from rakelight.desk import open_shop
 from rakelight.units import read_date
+from rakelight.web.app import create_app
+from rakelight.web.serve import RunningClock
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+expect.set_options(timeout=60_000)  # the machine may be busy
+
 NOW = "10 Feb 2027 9:20"
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
@@ -32,7 +39,7 @@ class Served:
 
     address: str  # http://127.0.0.1:PORT
     shop_file: Path
-    process: subprocess.Popen[str]
+    process: subprocess.Popen[str] | None
 
     def get(self, path: str) -> httpx.Response:
         """A page, as this computer's own browser would ask for it."""
@@ -50,7 +57,7 @@ def form_key(client: httpx.Client, path: str = "/") -> str:
     return found[1]
 
 
-def planned(served: Served, seconds: float = 60) -> None:
+def planned(served: Served, seconds: float = 300) -> None:
     """Wait until the bench shows a plan."""
     until = time.monotonic() + seconds
     while time.monotonic() < until:
@@ -58,7 +65,7 @@ def planned(served: Served, seconds: float = 60) -> None:
         if told["planned"] and not told["working"]:
             return
         time.sleep(0.2)
-    raise AssertionError("no plan within a minute")
+    raise AssertionError("no plan in time")
 
 
 def make_shop(path: Path, *names: str, now: str = "8 Feb 2027 8:00", shop: str = "shop-winter") -> Path:
@@ -84,16 +91,44 @@ def start(shop_file: Path, *more: str, now: str = NOW) -> Served:
     return Served(f"http://127.0.0.1:{found[1]}", shop_file, process)
 
 
+@dataclass
+class ServedHere(Served):
+    """A server in this process: begun more quickly."""
+
+    server: uvicorn.Server | None = None
+    thread: Thread | None = None
+
+
+def start_here(shop_file: Path, now: str = NOW, lan: bool = False) -> ServedHere:
+    """Begin to serve a shop's file in this process."""
+    clock = RunningClock()
+    app = create_app(shop_file, lan=lan, clock=clock)
+    clock.stand_at(read_date(now), app.state.keeper.shop)
+    host = "0.0.0.0" if lan else "127.0.0.1"
+    server = uvicorn.Server(uvicorn.Config(app, host=host, port=0, log_level="warning", ws="none"))
+    thread = Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    port = server.servers[0].sockets[0].getsockname()[1]
+    return ServedHere(f"http://127.0.0.1:{port}", shop_file, None, server, thread)
+
+
 def stop(served: Served) -> None:
     """End a server."""
+    if isinstance(served, ServedHere):
+        served.server.should_exit = True
+        served.thread.join(5)
+        return
     served.process.terminate()
     served.process.wait(5)
 
 
 @pytest.fixture(scope="session")
 def bench(tmp_path_factory):
-    """A server over two pieces, planned; tests that share it only read, or tell of steps of their own."""
-    served = start(make_shop(tmp_path_factory.mktemp("bench") / "shop.rakelight", "one-board", "walnut-table"))
+    """A server over two pieces, planned; tests that share it only read."""
+    path = make_shop(tmp_path_factory.mktemp("bench") / "shop.rakelight", "one-board", "walnut-table")
+    served = start_here(path)
     planned(served)
     yield served
     stop(served)
@@ -101,14 +136,14 @@ def bench(tmp_path_factory):
 
 @pytest.fixture
 def fresh(tmp_path):
-    """Begins servers of a test's own: `fresh("one-board")`."""
+    """Begins servers of a test's own: `fresh("one-board")`; with options of the command line, a process of its own."""
     begun: list[Served] = []
 
-    def call(*names: str, now: str = NOW, more: tuple[str, ...] = (), shop: str = "shop-winter") -> Served:
+    def call(*names: str, now: str = NOW, more=(), lan: bool = False, shop: str = "shop-winter") -> Served:
         path = tmp_path / f"shop-{len(begun)}.rakelight"
         if shop:
             make_shop(path, *names, shop=shop)
-        begun.append(start(path, *more, now=now))
+        begun.append(start(path, *more, now=now) if more else start_here(path, now, lan))
         return begun[-1]
 
     yield call
@@ -152,6 +187,7 @@ def page_at(browser):
             )
             contexts.append(context)
         page = context.new_page()
+        page.set_default_timeout(60_000)
         page.on("pageerror", lambda bad: faults.append(str(bad)))
         page.on("console", lambda said: faults.append(said.text) if "Content Security Policy" in said.text else None)
         page.goto(address)

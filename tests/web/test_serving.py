@@ -23,7 +23,7 @@ def test_the_interface_describes_itself(bench):
 
 def test_ctrl_c_ends_it_within_two_seconds(fresh):
     """And nothing is printed that frightens."""
-    served = fresh("one-board")
+    served = fresh("one-board", more=("--port", "0"))
     served.get("/")  # a plan is under way beside the page
     began = time.monotonic()
     served.process.send_signal(signal.SIGINT)

@@ -16,6 +16,7 @@ def register(app: typer.Typer) -> None:
 def serve(
     port: Annotated[int, typer.Option("--port", help="Port to answer at; 0: a free one.", min=0, max=65535)] = 8200,
     lan: Annotated[bool, typer.Option("--lan", help="Let paired devices on the shop's network in.")] = False,
+    https: Annotated[bool, typer.Option("--https", help="Over a certificate made here; it is explained.")] = False,
     file: Annotated[
         Path | None, typer.Option("--file", help="The shop's file; else where RAKELIGHT_SHOP says.", metavar="FILE")
     ] = None,
@@ -25,4 +26,4 @@ def serve(
     from rakelight.units import read_date
     from rakelight.web.serve import serve
 
-    serve(file, port, lan, read_date(now) if now else None)
+    serve(file, port, lan, https, read_date(now) if now else None)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from markupsafe import Markup, escape
 
-from rakelight.papers.plan_text import part_words
+from rakelight.papers.plan_text import part_words, range_words
+from rakelight.papers.today import Doing
 from rakelight.plan.model import Due, Odds, Ready
+from rakelight.plan.tenths import in_tenths
+from rakelight.schedule.words import ready_words
 from rakelight.shop.hours import hours_between, hours_later
 from rakelight.spread import Spread
 from rakelight.units import (
@@ -110,6 +113,11 @@ def minutes_html(minutes: Spread) -> Markup:
     return spread_html(minutes, lambda v: show_work(v / 60))
 
 
+def minutes_plain(minutes: Spread) -> Markup:
+    """The same in quiet letters: 35 min (30 to 45)."""
+    return Markup(minutes_html(minutes).striptags())
+
+
 def pegs(odds: Odds) -> Markup:
     """Ten pegs in ten holes, and the same in words."""
     filled = 10 if odds.chance >= 0.98 else min(9, max(1 if odds.chance >= 0.03 else 0, round(odds.chance * 10)))
@@ -141,11 +149,77 @@ def iso(moment: datetime) -> str:
     return moment.isoformat(timespec="minutes")
 
 
+def iso_s(moment: datetime) -> str:
+    """The same, to the second."""
+    return moment.isoformat(timespec="seconds")
+
+
+def near_short(moment: datetime, now: datetime) -> str:
+    """The day in few letters: today, tomorrow, Wed 3."""
+    days = (moment.date() - now.date()).days
+    if days > _MONTH_SAID_FROM or days < -_MONTH_SAID_FROM:
+        return f"{moment:%a} {moment.day} {moment:%b}"
+    return {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days) or f"{moment:%a} {moment.day}"
+
+
+def at_short(moment: datetime, now: datetime) -> str:
+    """The same with its hour, where it is within three days; the hour alone while it is today."""
+    if moment.date() == now.date():
+        return clock(moment)
+    close = abs(hours_between(now, moment)) <= 3 * 24
+    return f"{near_short(moment, now)}, {clock(moment)}" if close else near_short(moment, now)
+
+
+def near_day(moment: date, now: datetime) -> str:
+    """A day without an hour as a maker says it: today, tomorrow, Wed 3 March."""
+    days = (moment - now.date()).days
+    return {0: "today", 1: "tomorrow", -1: "yesterday"}.get(days) or f"{moment:%a} {moment.day} {moment:%B}"
+
+
+def part_faces(doing: Doing) -> str:
+    """A part with the faces worked, where it is not all of it: "Case, outside"."""
+    part = part_words(doing.part)
+    if doing.step is None or doing.step.board or doing.step.do == "judge":
+        return f"{part}, test board" if doing.step and doing.step.board else part
+    faces = doing.step.faces
+    return f"{part}, {faces[0]}" if len(faces) == 1 and not faces[0].startswith("board") else part
+
+
+def does(doing: Doing) -> str:
+    """What a step does, without saying again that it is on the test board."""
+    said = doing.says
+    if doing.step and doing.step.board and said.lower().startswith(_BOARD):
+        return sentence(said[len(_BOARD) :].strip())
+    return said
+
+
+def first_sentence(words: str) -> str:
+    """The first sentence of several."""
+    return words.split(". ")[0].rstrip(".") + "."
+
+
+def sentence(words: str) -> str:
+    """Words as they begin a sentence."""
+    return words[:1].upper() + words[1:]
+
+
+def within(words: str) -> str:
+    """Words as they stand within a sentence; letters that stand for a thing (P320) stay."""
+    return words if words[1:2].isdigit() or words[1:2].isupper() else words[:1].lower() + words[1:]
+
+
+_BOARD = "test board:"
+#: days further off than this are said with their month
+_MONTH_SAID_FROM = 20
+
 FILTERS: dict[str, Callable[..., Any]] = {
     "day": day, "clock": clock, "near": near, "at": at, "range": range_html, "volume": volume_html,
-    "minutes": minutes_html, "pegs": pegs, "units": units, "iso": iso, "part": part_words,
-    "length": lambda v, u: units(show_length(v, u)), "area": lambda v, u: units(show_area(v, u)),
+    "minutes": minutes_html, "minutes_plain": minutes_plain, "pegs": pegs, "units": units, "iso": iso,
+    "part": part_words,    "size": lambda v, u: units(show_length(v, u)), "area": lambda v, u: units(show_area(v, u)),
     "mass": lambda v, u: units(show_mass(v, u)), "temp": lambda v, u: units(show_temp(v, u)),
     "film": lambda v, u: units(show_film(v, u)), "percent": lambda v: units(show_percent(v)),
-    "sentence": lambda w: w[:1].upper() + w[1:], "ml": lambda v, u: units(show_volume(v, u)),
+    "sentence": sentence, "lower_first": within, "iso_s": iso_s, "does": does, "quarter": quarter,
+    "first_sentence": first_sentence, "near_short": near_short, "at_short": at_short,
+    "near_day": near_day, "part_faces": part_faces, "ready": ready_words, "tenths": in_tenths,
+    "range_plain": lambda ready, now: range_words(ready), "ml": lambda v, u: units(show_volume(v, u)),
 }  # fmt: skip

@@ -11,6 +11,7 @@ import ipaddress
 import platform
 import secrets
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 from fastapi import Request
 from starlette.datastructures import Headers, MutableHeaders
@@ -40,7 +41,7 @@ HEADERS = {
     "Referrer-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "geolocation=(), microphone=(), camera=()",
-    "Cache-Control": "no-store",
+    "Cache-Control": "private, no-cache",
 }
 
 
@@ -109,7 +110,8 @@ class Guard:
         origin, site = headers.get("origin"), headers.get("sec-fetch-site")
         if origin is not None and origin != f"{scope['scheme']}://{host}":
             return 403, "What was sent came from another page than ours, and was not taken."
-        if origin is None and site not in (None, "same-origin", "none"):
+        came = headers.get("referer")
+        if site not in (None, "same-origin", "none") or (origin is None and came and not _is_from(came, scope, host)):
             return 403, "What was sent came from another page than ours, and was not taken."
         return None
 
@@ -120,6 +122,9 @@ async def checked(request: Request) -> None:
         return
     said = request.headers.get("x-form-key", "")
     kind = request.headers.get("content-type", "")
+    is_data = kind.startswith("application/json") or (not kind and request.headers.get("origin"))
+    if request.url.path.startswith("/api/") and is_data:
+        return  # no form of a foreign page can send this; a script of one must ask first, and is refused
     if not said and kind.startswith(("application/x-www-form-urlencoded", "multipart/form-data")):
         field = (await request.form(max_files=12, max_fields=600)).get("form_key")
         said = field if isinstance(field, str) else ""
@@ -168,6 +173,12 @@ def cookie_line(session: str, secure: bool) -> str:
 def _cookie(headers: Headers) -> str:
     found = cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
     return found if found.isascii() else ""
+
+
+def _is_from(came: str, scope: Scope, host: str) -> bool:
+    """Whether the page a request came from is one of ours."""
+    page = urlsplit(came)
+    return page.scheme == scope["scheme"] and page.netloc == host
 
 
 def _is_loopback(address: str) -> bool:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from threading import RLock
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from starlette.requests import Request
 
-from rakelight.desk import ShopDesk, ShopPlan
-from rakelight.papers.today import Today
+from rakelight.desk import Desk, ShopDesk, ShopPlan
+from rakelight.log.events import Event, in_force
+from rakelight.papers.today import Today, today_of
 from rakelight.store.shop_store import Store
 from rakelight.store.where import shop_file
 from rakelight.web.beside import Beside, Job
@@ -22,6 +24,8 @@ from rakelight.web.since import laid_over
 #: a plan older than this is reckoned again when a page is asked for; and no oftener than takes a tenth of the time
 STALE = timedelta(minutes=10)
 _IDLE = 10
+#: what a note is about that tells that the rags are out
+RAGS_OUT = "rags out"
 
 
 def real_clock() -> datetime:
@@ -32,9 +36,12 @@ def real_clock() -> datetime:
 class ServedShop(ShopDesk):
     """The shop's file as the pages open it: its clock runs on."""
 
-    def __init__(self, store: Store, clock: Callable[[], datetime]) -> None:
+    def __init__(
+        self, store: Store, clock: Callable[[], datetime], not_done: Mapping[str, list[str]] | None = None
+    ) -> None:
         super().__init__(store)
         self.clock = clock
+        self.not_done = not_done or {}  # by piece: steps counted as done as planned that were not
 
     @property
     def now(self) -> datetime:
@@ -45,6 +52,14 @@ class ServedShop(ShopDesk):
     def zone(self) -> ZoneInfo | None:
         """The shop's zone; None where its settings are not known yet."""
         return self.shop.zone if self.shop_text else None
+
+    def desk(self, key: str, *more: Any, **said: Any) -> Desk:
+        """One piece on the desk, without what is told here to be not done after all."""
+        desk = super().desk(key, *more, **said)
+        if key in self.not_done:
+            done = {k: f for k, f in desk.state.done.items() if f.logged or k not in self.not_done[key]}
+            desk.__dict__["state"] = replace(desk.state, done=done)
+        return desk
 
 
 @dataclass(frozen=True)
@@ -74,7 +89,7 @@ class Keeper:
         self._refused = Stamp(0, "")  # what could not be planned at all, or was cancelled: not tried again by itself
         self._said = ""
         self._took = timedelta()
-        self._today: tuple[object, Today] | None = None
+        self._today: tuple[object, Today, ShopPlan] | None = None
 
     def close(self) -> None:
         """End the work beside the pages and let go of the file."""
@@ -127,13 +142,18 @@ class Keeper:
                 return
             self._begin(stamp)
 
-    def again(self) -> Job:
-        """Reckon the plan anew, whatever there is."""
+    def again(self, not_done: dict[str, list[str]] | None = None) -> Job:
+        """Reckon the plan anew, whatever there is.
+
+        Parameters: not_done, steps by piece that count as done as planned and were not: they are planned again.
+        """
         with self._lock:
             if self._job and not self._job.ended:
-                return self._job
+                if not not_done:
+                    return self._job
+                self._job.cancel()
             self._refresh_shop()
-            return self._begin(self.stamp())
+            return self._begin(self.stamp(), not_done)
 
     def cancel(self) -> None:
         """Stop what runs beside the page; the last plan stays, until something more is told."""
@@ -150,7 +170,7 @@ class Keeper:
         age = self.shop.now - self._plan.now if self._plan else timedelta.max
         return age > max(STALE, self._took * _IDLE)
 
-    def _begin(self, stamp: Stamp) -> Job:
+    def _begin(self, stamp: Stamp, not_done: dict[str, list[str]] | None = None) -> Job:
         began = datetime.now()
 
         def stage(plan: ShopPlan, is_last: bool) -> None:
@@ -166,7 +186,8 @@ class Keeper:
             with self._lock:
                 self._refused, self._said = stamp, says
 
-        self._job = self.beside.start("rakelight.web.reckoning:plan_stages", (self.shop.now,), stage, failed)
+        asked = (self.shop.now, not_done or {})
+        self._job = self.beside.start("rakelight.web.reckoning:plan_stages", asked, stage, failed)
         return self._job
 
     def _keep(self, plan: ShopPlan, stamp: Stamp) -> None:
@@ -190,8 +211,20 @@ class Keeper:
         key = (id(plan), seq, now.replace(second=0))
         if self._today is None or self._today[0] != key:
             told = self.shop.store.events(after=self._from.seq) if seq != self._from.seq else []
-            self._today = (key, self.shop.today(replace(laid_over(plan, told), now=now)))
+            laid = replace(laid_over(plan, told), now=now)
+            out = rags_out(self.shop.store.events(kinds=("note",)))
+            self._today = (key, today_of(laid.answers, now, self.shop.facts, out), laid)
         return self._today[1]
+
+    @property
+    def laid(self) -> ShopPlan | None:
+        """The plan that today was read from, with what was told since laid over it."""
+        return self._today[2] if self._today else self._plan
+
+
+def rags_out(notes: Sequence[Event]) -> datetime | None:
+    """When it was last told that the rags are out."""
+    return max((e.happened for e in in_force(notes) if e.what == RAGS_OUT), default=None)
 
 
 def _has_moved(plan: object, kept: dict[str, datetime]) -> bool:

@@ -15,14 +15,14 @@ Tell = Callable[[object, bool], None]
 Say = Callable[[str], None]
 
 
-def open_at(path: Path, now: datetime) -> ServedShop:
-    """The shop's file as of a moment."""
-    return ServedShop(Store(path, create=False), lambda: now)
+def open_at(path: Path, now: datetime, not_done: dict[str, list[str]] | None = None) -> ServedShop:
+    """The shop's file as of a moment; not_done: by piece, steps counted as done as planned that were not."""
+    return ServedShop(Store(path, create=False), lambda: now, not_done)
 
 
-def plan_stages(path: Path, tell: Tell, say: Say, now: datetime) -> None:
+def plan_stages(path: Path, tell: Tell, say: Say, now: datetime, not_done: dict[str, list[str]]) -> None:
     """The plan of all pieces at hand: first without odds, then with them and what drives them."""
-    shop = open_at(path, now)
+    shop = open_at(path, now, not_done)
     try:
         say("Laying out the days")
         tell(slim(shop.plan(odds="")), False)

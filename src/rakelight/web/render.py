@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Sequence
 from functools import cache
 from typing import Any
@@ -29,8 +30,13 @@ def templates() -> Environment:
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     found.filters |= FILTERS
-    found.globals["places"] = PLACES
+    found.globals |= {"places": PLACES, "new_id": new_id}
     return found
+
+
+def new_id() -> str:
+    """An id for what a form will tell: sent twice, it is told once."""
+    return uuid.uuid4().hex
 
 
 def render(request: Request, template: str, code: int = 200, /, **context: Any) -> HTMLResponse:
@@ -81,7 +87,7 @@ def mark_of(found: Finding) -> tuple[str, str]:
 
 
 #: beginnings of the names of what bars a step: fire, breath, harm
-STOPPING = ("vapour", "fire", "flame", "breath", "rags")
+STOPPING = ("vapour", "flame")
 
 
 def picture(svg: str) -> Response:
