@@ -129,6 +129,12 @@ MANNERS = (
 #: the same for several pieces, where coats of many parts are drawn together over two or three days: measured
 MANNERS_TOGETHER = (Manner(0.02, 60.0), Manner(0.04, 100.0), Manner(0.2), Manner(0.005, 160.0))
 
+#: of many steps: a quick pass makes the waits known, then coats that dry for days are drawn to the closed days. Of
+#: twenty pieces in one room, days late together: 356 with the manners for a few, 60 with this one. Measured
+QUICK, MANNERS_OF_MANY = Manner(0.2), (Manner(0.005, 100.0), Manner(0.01, 120.0))
+#: tasks of several pieces above which they are many
+_FEW_TASKS = 800
+
 #: manners tried, by tasks up to which: a plan of one piece stays a matter of a second, of sixty of ten
 _MANNERS_BY_TASKS = ((70, 7), (800, 4), (2000, 2), (10**9, 1))
 #: tasks above which coats are not drawn together in a pass of its own
@@ -138,6 +144,8 @@ _MANY_TASKS = 2000
 def _manners(problem: Problem, tasks: int) -> tuple[Manner, ...]:
     """What is tried."""
     count = next(count for most, count in _MANNERS_BY_TASKS if tasks <= most)
+    if problem.work.pieces and tasks > _FEW_TASKS:
+        return MANNERS_OF_MANY[:count]
     return (MANNERS_TOGETHER if problem.work.pieces else MANNERS)[:count]
 
 
@@ -150,6 +158,8 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
     nodes = nodes_of(problem.work)
     manners = _manners(problem, len(nodes))
     chosen = manners[0] if problem.work.pieces else Manner()
+    if manners[0] in MANNERS_OF_MANY:
+        chosen = QUICK
     best = run_pass(problem, chosen, None, None, nodes)
     lags = lags_of(best, nodes)
     for manner in manners:
