@@ -107,6 +107,7 @@ BAD = {
     "weighed": ({"kind": "can", "what": "weighed", "before_g": 1.0, "after_g": 2.0}, "weighs more after"),
     "coats": ({"kind": "done", "task": "board/sand", "number": 0}, "0 is no number of coats"),
     "kind": ({"kind": "thought"}, "'thought' is nothing the log knows"),
+    "read": ({"kind": "reading", "what": "air", "values": {"rh": -0.4}}, "-0.4 is no air that can be read"),
     "what": ({"kind": "reading", "what": "mood"}, "'mood' is no reading the log knows"),
     "correct": ({"kind": "corrected", "corrects": "0" * 32}, "Nothing with the id"),
     "photo": ({"kind": "photo", "photo": "ab" * 32}, "No photograph abab"),

@@ -58,7 +58,8 @@ def _kept(desk: Desk, said: Said) -> tuple[str, Event] | None:
     return (f"Written already: {_told(kept, desk.shop)}", kept) if kept else None
 
 
-def _moment(desk: Desk, words: str) -> datetime:
+def moment_in(desk: Desk, words: str) -> datetime:
+    """The moment said, or now. Raises Misread where it is still to come."""
     if not words:
         return desk.now
     moment = by_moment(desk.shop, read_date(words))
@@ -127,18 +128,18 @@ def done(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     """A step is done."""
     if kept := _kept(desk, told):
         return kept
-    task, end = task_of(desk, step), _moment(desk, told.at)
+    task, end = task_of(desk, step), moment_in(desk, told.at)
     sense.not_told_before(desk, task)
     start, took_min = None, None
     plan = _plan_event(desk)
     if told.took:
-        hours = _worked_h(told.took)
+        hours = worked_h(told.took)
         start, took_min = hours_later(end, -hours), hours * 60
     elif plan and task in plan.plan and not _is_begun(desk, task):
         a, b = (datetime.fromisoformat(w) for w in plan.plan[task][:2])
         start = hours_later(end, -min(hours_between(a, b), 12.0))
     step_of = _coats_of(desk, task, told.coats) if told.coats is not None else ""
-    used = _used(desk, task, told.used) if told.used else {}
+    used = used_as(desk, task, told.used) if told.used else {}
     sense.in_order(desk, task, end)
     untold = sense.untold_before(desk, task)
     odd = sense.odd_about(desk, task, start if told.took else None, end, untold)
@@ -158,14 +159,15 @@ def _is_begun(desk: Desk, task: str) -> bool:
     return any(e.kind == "started" and e.task == task for e in in_force(desk.log.events()))
 
 
-def _worked_h(took: str) -> float:
+def worked_h(took: str) -> float:
+    """Hours of work from words as "35 min"."""
     hours, overnight = read_duration(took)
     if overnight:
         raise Misread("Overnight is no time that work takes.", "Write it as 35 min or 2 h.")
     return hours
 
 
-def _used(desk: Desk, task: str, words: str) -> dict[str, Any]:
+def used_as(desk: Desk, task: str, words: str) -> dict[str, Any]:
     """What a coat took, as told. Raises Misread where the step lays nothing."""
     amount = read_amount(words)
     known = _scheduled(desk, task)
@@ -178,7 +180,7 @@ def begun(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     """A step is begun."""
     if kept := _kept(desk, told):
         return kept
-    task, at = task_of(desk, step), _moment(desk, told.at)
+    task, at = task_of(desk, step), moment_in(desk, told.at)
     sense.not_told_before(desk, task)
     event = Event("started", at, desk.now, task=task, words=told.note, **told.named())
     event = desk.log.add(event)
@@ -189,7 +191,7 @@ def left_out(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     """A step is left out for good."""
     if kept := _kept(desk, told):
         return kept
-    task, at = task_of(desk, step), _moment(desk, told.at)
+    task, at = task_of(desk, step), moment_in(desk, told.at)
     sense.not_told_before(desk, task)
     event = Event("skipped", at, desk.now, task=task, words=told.note, **told.named())
     event = desk.log.add(event)
@@ -216,7 +218,7 @@ def tested(desk: Desk, step: str, told: Said, again: str, passed: bool) -> tuple
     """A hand test was made before a step."""
     if kept := _kept(desk, told):
         return kept
-    task, moment = task_of(desk, step), _moment(desk, told.at)
+    task, moment = task_of(desk, step), moment_in(desk, told.at)
     fact = desk.state.done.get(task)
     if fact and fact.logged:
         mend = "If that was too soon, take it back with `rakelight undo PIECE`."
@@ -291,7 +293,7 @@ def _told(event: Event, shop: Shop) -> str:
 
 def caught_up(desk: Desk, since: str) -> tuple[str, Event | None]:
     """Confirm what was counted as done as planned."""
-    from_moment = _moment(desk, since) if since else None
+    from_moment = moment_in(desk, since) if since else None
     hollow = [f for f in desk.state.done.values() if not f.logged and f.end and f.end <= desk.now]
     hollow = [f for f in hollow if from_moment is None or f.start >= from_moment]
     if not hollow:

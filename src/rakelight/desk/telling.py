@@ -37,6 +37,7 @@ def may_be_told(shop: ShopDesk, event: Event, desk: Desk | None = None) -> None:
         when = f"{event.happened:%-d %B %Y %-H:%M}"
         raise Misread(f"{when} is still to come.", "Tell what has happened, or say --now.")
     _amounts(event)
+    _read(event)
     for id in (event.corrects, event.takes_back):
         if id:
             _same_piece(shop.store.event(id), event)
@@ -62,6 +63,20 @@ def _amounts(event: Event) -> None:
         )
     if event.number is not None and not 1 <= event.number <= 20:
         raise Misread(f"{event.number} is no number of coats.", "Write 1 to 20.")
+
+
+#: what can be read at all, by what it is; unit in the name
+_READ = {
+    "temp_c": (-40.0, 60.0), "rh": (0.0, 1.0), "mc_pct": (0.0, 200.0), "wet_um": (0.0, 5000.0), "gu": (0.0, 200.0),
+    "minutes": (0.0, 10_000.0),
+}  # fmt: skip
+
+
+def _read(event: Event) -> None:
+    for name, value in event.values.items() if event.kind == "reading" else ():
+        low, high = _READ.get(name, (value, value))
+        if not low <= value <= high:
+            raise Misread(f"{value:g} is no {event.what} that can be read.", f"Write {low:g} to {high:g} ({name}).")
 
 
 def _same_piece(earlier: Event, event: Event) -> None:
