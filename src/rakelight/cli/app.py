@@ -14,7 +14,6 @@ from typing import Annotated
 import typer
 
 from rakelight.cli import choose as choose_commands
-from rakelight.cli import keeping, shop_file, tell
 from rakelight.cli import keeping, shop_file, tell, tell_more
 from rakelight.cli import wood as wood_commands
 from rakelight.cli.tell import File
