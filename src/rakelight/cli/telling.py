@@ -11,10 +11,10 @@ from typing import Any
 from rakelight.desk import Answer, Desk, sense
 from rakelight.errors import Misread, NotFound, RakelightError
 from rakelight.log.events import Event, in_force
+from rakelight.papers.moved_text import moved_lines
 from rakelight.papers.odds_text import changes
 from rakelight.papers.plan_text import moment_words
 from rakelight.papers.told_text import told_line
-from rakelight.plan.moved import moved_lines
 from rakelight.schedule.tasks import Task
 from rakelight.shop.hours import by_moment, hours_between, hours_later, windows
 from rakelight.shop.model import Shop

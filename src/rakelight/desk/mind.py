@@ -8,8 +8,8 @@ from difflib import get_close_matches
 
 from rakelight.desk.one_piece import Answer, Desk
 from rakelight.errors import Misread
+from rakelight.papers.moved_text import moved_lines
 from rakelight.papers.odds_text import changes
-from rakelight.plan.moved import moved_lines
 from rakelight.schedule.tasks import Job, Task
 from rakelight.state.model import Again
 

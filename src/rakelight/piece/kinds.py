@@ -75,7 +75,11 @@ KINDS = {
     ),
 }  # fmt: skip
 #: shown for a size that is missing
-_EXAMPLES = {"turned_at": '["1 1/2 in", "2 in", "1 in"]', "wide_at": '["15 in", "16 in", "15 1/2 in"]'}
+_EXAMPLES = {
+    "thick": '"7/8 in"',
+    "turned_at": '["1 1/2 in", "2 in", "1 in"]',
+    "wide_at": '["15 in", "16 in", "15 1/2 in"]',
+}
 #: sizes that may not stand together, by kind
 _INSTEAD: dict[str, dict[str, tuple[str, ...]]] = {
     "panel": {"round": ("long", "wide")},

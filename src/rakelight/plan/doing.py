@@ -9,7 +9,7 @@ from dataclasses import replace
 from rakelight.errors import Finding, RakelightError, Severity, Where
 from rakelight.plan.asking import Asking
 from rakelight.plan.draft import Laid
-from rakelight.plan.fitting import GRID, Coat, Fitting, Session, lay_event, on_grid
+from rakelight.plan.fitting import GRID, Block, Coat, Fitting, Session, lay_event, on_grid
 from rakelight.plan.history import Chain, Hist
 from rakelight.plan.problem import Node, Problem, chain_keys
 from rakelight.plan.rooms import Room
@@ -174,11 +174,11 @@ class Doing:
         if not task.lay:
             length = max(GRID, on_grid(task.minutes.likely + task.block_min))
             until = self._handled(chains, task.move_to, earliest) if task.move_to else 0.0
-            start = self.fitting.block(task, node, place, earliest, length, None, takes, until)
+            start = self.fitting.block(Block(node, place, length, None, takes, until), earliest)
             return Laid(((start, start + length),), place, ready, asked, task)
         for session in self.fitting.sessions_to_try(task, earliest):
             coat = self._coat(task, chains, place, session)
-            start = self.fitting.block(task, node, place, earliest, coat.length, coat, takes)
+            start = self.fitting.block(Block(node, place, coat.length, coat, takes), earliest)
             if self.fitting.session(task, start) == session:
                 break
         else:  # with room for setting up and cleaning it fits anywhere; what the day does not need is given back

@@ -55,6 +55,18 @@ class Coat:
     handle: Callable[[int], float]
 
 
+@dataclass
+class Block:
+    """Work at a stretch being placed: a coat, or dry work that is not put down."""
+
+    node: Node
+    place: str
+    length: int
+    coat: Coat | None
+    takes: float  # of the places to dry
+    until: float = 0.0  # of a carrying: how long the part stands there
+
+
 class Fitting:
     """Finds places on the calendar for one pass."""
 
@@ -168,66 +180,40 @@ class Fitting:
         """The step a coat belongs to, whatever its number."""
         return task.step.rstrip("0123456789 ")
 
-    def block(
-        self,
-        task: Task,
-        node: Node,
-        place: str,
-        earliest: int,
-        length: int,
-        coat: Coat | None,
-        takes: float,
-        until: float = 0.0,
-    ) -> int:
-        """Start of a block that crosses no break; `until`, of a carrying: how long the part stands there."""
-        if length > self.problem.hours.longest:
+    def block(self, block: Block, earliest: int) -> int:
+        """Start of a block, from a minute on, that crosses no break."""
+        if block.length > self.problem.hours.longest:
             longest = self.problem.hours.longest
-            raise NoRoom(f"it takes {length} minutes at a stretch, and the longest open hours are {longest}.", _LONGER)
-        first = self._first(task, node, place, on_grid(earliest), length, coat, takes, until)
+            says = f"it takes {block.length} minutes at a stretch, and the longest open hours are {longest}."
+            raise NoRoom(says, _LONGER)
+        first = self._first(block, on_grid(earliest))
         span = self.span
-        if task.id in self.planned and span > 0:
-            span = self.planned[task.id] - first
-        if coat is None or coat.dust_free(first) - first - length < 2 * GRID or span <= 0:
+        if block.node.task.id in self.planned and span > 0:
+            span = self.planned[block.node.task.id] - first
+        coat = block.coat
+        if coat is None or coat.dust_free(first) - first - block.length < 2 * GRID or span <= 0:
             return first
-        return self._least_blocking(task, node, place, (first, first + span), coat, takes)
+        return self._least_blocking(block, coat, (first, first + span))
 
-    def _first(
-        self,
-        task: Task,
-        node: Node,
-        place: str,
-        earliest: int,
-        length: int,
-        coat: Coat | None,
-        takes: float,
-        until: float,
-    ) -> int:
+    def _first(self, block: Block, earliest: int) -> int:
         for gap in self.busy.gaps(earliest):
             start = on_grid(gap[0])
-            while start + length <= gap[1]:
-                later = self._obstacle(task, node, place, start, coat, takes, until)
+            while start + block.length <= gap[1]:
+                later = self._obstacle(block, start)
                 if later is None:
                     return start
                 start = max(start + GRID, on_grid(later))
         raise NoRoom("no hour is left in which it may be done within 400 days.", _MORE_ROOM)
 
-    def _obstacle(
-        self,
-        task: Task,
-        node: Node,
-        place: str,
-        start: int,
-        coat: Coat | None,
-        takes: float,
-        until: float = 0.0,
-    ) -> float | None:
+    def _obstacle(self, block: Block, start: int) -> float | None:
+        task, node, coat = block.node.task, block.node, block.coat
         if coat is None:
-            if task.move_to and until > start:
-                return self.rooms[task.move_to].full(start, until, takes, node.chains[0])
+            if task.move_to and block.until > start:
+                return self.rooms[task.move_to].full(start, block.until, block.takes, node.chains[0])
             return None
         lay = task.lay
         assert lay is not None
-        may = self.problem.waits.next_hour_to_lay(lay, place, (start + coat.before) / 60) * 60 - coat.before
+        may = self.problem.waits.next_hour_to_lay(lay, block.place, (start + coat.before) / 60) * 60 - coat.before
         if not math.isfinite(may):
             raise RakelightError("it is never warm and dry enough to lay it within 400 days.")
         if may > start + 1:
@@ -237,15 +223,12 @@ class Fitting:
             day = self.problem.hours.day(start)
             if any(self.coats.get((c, self._series(task), day), 0) >= most for c in node.chains):
                 return self.problem.hours.next_day(start)
-        dust = self.rooms[place].dust_in_the_way(start + coat.before, coat.dust_free(start))
-        if dust is not None:
-            return dust
-        return self.rooms[place].full(start, coat.handle(start), takes, node.chains[0])
+        room = self.rooms[block.place]
+        dust = room.dust_in_the_way(start + coat.before, coat.dust_free(start))
+        return room.full(start, coat.handle(start), block.takes, node.chains[0]) if dust is None else dust
 
-    def _least_blocking(
-        self, task: Task, node: Node, place: str, between: Span, coat: Coat, takes: float
-    ) -> int:
-        room, hours = self.rooms[place], self.problem.hours
+    def _least_blocking(self, block: Block, coat: Coat, between: Span) -> int:
+        room, hours = self.rooms[block.place], self.problem.hours
         first, latest = between
         best, best_cost = first, room.newly_blocked(first, coat.dust_free(first), hours)
         for gap in self.busy.gaps(first):
@@ -261,7 +244,7 @@ class Fitting:
                 if start <= first or start > latest or start < gap[0]:
                     continue
                 cost = self.alpha * (start - first) + room.newly_blocked(start, coat.dust_free(start), hours)
-                if cost < best_cost - 1e-9 and self._obstacle(task, node, place, start, coat, takes) is None:
+                if cost < best_cost - 1e-9 and self._obstacle(block, start) is None:
                     best, best_cost = start, cost
         return best
 

@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any
 
 from rakelight.facts.load import Facts
-from rakelight.schedule.bare import Ground, Patch, patches
+from rakelight.schedule.bare import LaidSoFar, Patch, patches
 from rakelight.schedule.buying import BuyLine, buying
 from rakelight.schedule.coats import CoatAmount, ml_per_m2
 from rakelight.schedule.days_of_use import gun_sessions
@@ -71,13 +71,13 @@ def amounts(
     Valid for flat and moulded work laid by hand or gun; coats of one material share their error.
     """
     begins, left_ml = gun_sessions(work, facts, days), facts.likely("gun_left_ml")
-    ground = Ground()
+    laid = LaidSoFar()
     found: dict[str, CoatAmount] = {}
     for job in work.jobs.values():
         for task in job.tasks:
             if task.lay and task.lay.material in facts.materials:
-                found[task.id] = _coat(work, task, task.lay, facts, ground, left_ml if task.id in begins else 0.0)
-        ground.join()
+                found[task.id] = _coat(work, task, task.lay, facts, laid, left_ml if task.id in begins else 0.0)
+        laid.join()
     jars = FromJars(found)
     if shelf is not None:
         reserve = facts.figures["buy_reserve"].value.likely
@@ -95,17 +95,17 @@ def amounts(
     )
 
 
-def _coat(work: Work, task: Task, lay: Lay, facts: Facts, ground: Ground, gun_ml: float) -> CoatAmount:
+def _coat(work: Work, task: Task, lay: Lay, facts: Facts, laid: LaidSoFar, gun_ml: float) -> CoatAmount:
     """One session; gun_ml, what stays in the gun after it."""
     material = facts.materials[lay.material]
     liquid, area, on_bare = Spread.exact(0.0), 0.0, False
     for number, patch in _laid_on(work, task, facts):
-        first = ground.first(patch, task, material.id)
+        first = laid.first(patch, task, material.id)
         wet = ml_per_m2(material, lay.by, facts, patch, first)
         liquid = liquid.with_shared(wet * (patch.area_m2 * number))
         area += patch.area_m2 * number
         on_bare |= first
-        ground.lay(patch, task, material)
+        laid.lay(patch, task, material)
     made = recipe(material, lay, task.scheduled, facts)
     liquid = liquid * made.laid_share
     reserve = facts.figures["buy_reserve"].value.likely

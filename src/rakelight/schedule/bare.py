@@ -75,7 +75,7 @@ def leaves_bare(material: Material) -> bool:
 
 
 @dataclass
-class Ground:
+class LaidSoFar:
     """What has been laid where, as the tasks of a piece are walked in order."""
 
     _sealed: set[tuple[str, str, int, bool]] = field(default_factory=set)

@@ -13,7 +13,7 @@ from typing import Any
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
 from rakelight.schedule.bare import Patch
-from rakelight.schedule.mixes import Mix, Recipe
+from rakelight.schedule.mixes import Contents, Mix
 from rakelight.spread import Spread
 from rakelight.units import ML_PER_L
 
@@ -35,7 +35,7 @@ class CoatAmount:
     gun_ml: float = 0.0  # what stays in the gun
     on_bare: bool = False  # first coat on bare wood, on any of its faces
     mix: Mix | None = None  # where something is mixed for it
-    recipe: Recipe = field(default=Recipe(), compare=False)
+    recipe: Contents = field(default=Contents(), compare=False)
     faces: tuple[str, ...] = ()
     board: bool = False  # on the test board
     jars: tuple[str, ...] = ()  # jars in stock it is laid from

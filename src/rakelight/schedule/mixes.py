@@ -44,7 +44,7 @@ class Mix:
 
 
 @dataclass(frozen=True)
-class Recipe:
+class Contents:
     """Contents of one millilitre of a finish as it is laid."""
 
     laid_share: float = 1.0  # liquid laid, of the litres the coverage speaks of
@@ -59,7 +59,7 @@ class Recipe:
     def mixed(self, least_ml: float, unit: str) -> Mix | None:
         """A jar of at least so much, rounded up as a maker measures; None where nothing is mixed.
 
-        >>> Recipe(cut_lb=2, finish_ml=0, flakes_g=0.2, thinner_ml=0.8333).mixed(151, "mm").says
+        >>> Contents(cut_lb=2, finish_ml=0, flakes_g=0.2, thinner_ml=0.8333).mixed(151, "mm").says
         '32 g of flakes in 133 ml of alcohol make 160 ml, a 2 lb cut.'
         """
         if not (self.flakes_g or self.powder_g or self.thinner_ml) or least_ml <= 0:
@@ -88,22 +88,22 @@ class Recipe:
         return f"{_ml(self.finish_ml * made_ml, unit)} and {thinner_ml} of {name} make {made}."
 
 
-def recipe(material: Material, lay: Lay, step: Step | None, facts: Facts) -> Recipe:
+def recipe(material: Material, lay: Lay, step: Step | None, facts: Facts) -> Contents:
     """What one millilitre of this coat holds, at its cut, strength and thinning."""
     thinner = thinner_of(material.carrier)
     if material.is_shellac:
         return _shellac(material, lay, facts, thinner)
     if step is not None and step.strength_g_per_l:
-        return Recipe(1.0, None, 0.0, 0.0, step.strength_g_per_l / ML_PER_L, 1.0, thinner, material.name)
+        return Contents(1.0, None, 0.0, 0.0, step.strength_g_per_l / ML_PER_L, 1.0, thinner, material.name)
     thin = lay.thin or 0.0
     neat = mixing.neat_ml(1.0, thin)
     share = 1.0
     if "as-mixed" in material.coverage_basis and not thin:
         share = facts.figures["tung_mixed_share"].value.likely
-    return Recipe(share, None, neat, 0.0, 0.0, 1.0 - neat, thinner, material.name)
+    return Contents(share, None, neat, 0.0, 0.0, 1.0 - neat, thinner, material.name)
 
 
-def _shellac(material: Material, lay: Lay, facts: Facts, thinner: Thinner | None) -> Recipe:
+def _shellac(material: Material, lay: Lay, facts: Facts, thinner: Thinner | None) -> Contents:
     resin = facts.figures["resin_density_kg_per_l"].value.likely
     cut = lay.cut_lb
     if not cut:  # the row's own, to the half pound
@@ -113,7 +113,7 @@ def _shellac(material: Material, lay: Lay, facts: Facts, thinner: Thinner | None
     if lay.thin:
         alcohol += 1.0 - mixing.neat_ml(1.0, lay.thin)
         cut = round(mixing.cut_of(flakes, alcohol), 2)
-    return Recipe(1.0, cut, 0.0, flakes, 0.0, alcohol, thinner, material.name)
+    return Contents(1.0, cut, 0.0, flakes, 0.0, alcohol, thinner, material.name)
 
 
 def _ml(volume_ml: float, unit: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft
-from rakelight.plan.fitting import Coat, Fitting, Session, on_grid
+from rakelight.plan.fitting import Block, Fitting, Session, on_grid
 from rakelight.plan.problem import Node, Problem, in_turn
 from rakelight.plan.reckon import reckon
 from rakelight.plan.timeline import Span
@@ -37,20 +37,9 @@ class Kept(Fitting):
                 return False
         return False
 
-    def block(
-        self,
-        task: Task,
-        node: Node,
-        place: str,
-        earliest: int,
-        length: int,
-        coat: Coat | None,
-        takes: float,
-        until: float = 0.0,
-    ) -> int:
+    def block(self, block: Block, earliest: int) -> int:
         """As planned: not before the planned start."""
-        start = max(earliest, self.planned.get(task.id, earliest))
-        return super().block(task, node, place, start, length, coat, takes, until)
+        return super().block(block, max(earliest, self.planned.get(block.node.task.id, earliest)))
 
     def session(self, task: Task, minute: int) -> Session:
         """Of a coat that is kept waiting, that of the day it is planned for."""

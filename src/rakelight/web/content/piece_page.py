@@ -11,10 +11,10 @@ from rakelight.desk import Answer
 from rakelight.errors import Finding, Severity
 from rakelight.log.events import Event
 from rakelight.papers.findings_text import first_source, place_words
+from rakelight.papers.moved_text import moved_lines
 from rakelight.papers.odds_text import changes, odds_words
 from rakelight.papers.plan_text import part_words
 from rakelight.plan.model import Driver, Due
-from rakelight.plan.moved import moved_lines
 from rakelight.schedule.words import ready_words
 from rakelight.shop.hours import hours_between
 from rakelight.units import show_late, show_mass, show_span, show_volume

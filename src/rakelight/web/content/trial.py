@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rakelight.desk import Answer
+from rakelight.papers.moved_text import moved_lines
 from rakelight.papers.odds_text import odds_words
 from rakelight.plan.model import Due
-from rakelight.plan.moved import moved_lines
 from rakelight.schedule.buying import BuyLine
 from rakelight.units import show_mass, show_volume, show_work
 from rakelight.web.content.piece_list import date_words

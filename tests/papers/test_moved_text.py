@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+from rakelight.papers.moved_text import moved_lines
 from rakelight.plan.model import Due, Placed, Plan
-from rakelight.plan.moved import moved_lines
 from rakelight.state.model import State, Trial
 
 MONDAY = datetime(2027, 3, 8, 8, tzinfo=UTC)
