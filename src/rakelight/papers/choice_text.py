@@ -81,14 +81,10 @@ def wished_lines(choice: Choice, width: int = WIDTH) -> list[str]:
             lines += wrapped(f"{spot}{fail.says}.", width, "  ", "    ")
     if choice.latest_start:
         day = choice.latest_start
-        verb = (
-            "Begun"
-            if wished.fits or (wished.plan.now and day >= wished.plan.now)
-            else "It wanted to be begun"
-        )
-        lines += wrapped(
-            f"{verb} by {day:%a} {day.day} {day:%B} at the latest, it keeps {tenths(odds)}.", width, "  "
-        )
+        past = wished.plan.now is not None and day < wished.plan.now
+        verb = "To keep the date it had to be begun" if past else "It keeps the date if it is begun"
+        says = f"{verb} by {day:%a} {day.day} {day:%B} at the latest, at odds of {tenths(odds)}."
+        lines += wrapped(says, width, "  ", "    ")
     return lines
 
 
@@ -266,7 +262,8 @@ def dropped_lines(choice: Choice, width: int = WIDTH) -> list[str]:
     lines += wrapped(f"{upper_first(said)}.", width, "  ", "    ")
     for one in [d for d in choice.dropped if d.kind == "dominated"][:_BEATEN]:
         lines += wrapped(f"{upper_first(one.option)}: {one.why}.", width, "  ", "    ")
-    says = f"{choice.looked_at} of {choice.possible} wholes were laid on the calendar, {choice.planned} in full."
+    says = f"Of {choice.possible} ways to finish it {choice.looked_at} were laid on the calendar"
+    says += f", {choice.planned} in full."
     return [*lines, *wrapped(says, width, "  ", "    ")]
 
 
