@@ -17,9 +17,8 @@ FILES = sorted(SRC.rglob("*.py"))
 #: left to right: nothing imports to its right
 ORDER = [
     "errors", "units", "spread", "toml_lines", "reading", "facts", "physics", "piece", "shop", "schedule", "state",
-    "plan", "rules", "choice", "log", "papers", "store", "desk", "as_json", "today_json", "stock_json", "cli",
-    "web",
-    "__main__",
+    "plan", "rules", "choice", "log", "papers", "store", "desk", "as_json", "today_json", "stock_json", "again_json",
+    "fault_json", "cli", "web", "__main__",
 ]  # fmt: skip
 
 

@@ -203,7 +203,9 @@ choose_commands.register(app)
 wood_commands.register(app)
 
 
+from rakelight.cli import again as again_commands  # noqa: E402
 from rakelight.cli import air as air_commands  # noqa: E402
+from rakelight.cli import fault as fault_commands  # noqa: E402
 from rakelight.cli import film  # noqa: E402
 from rakelight.cli import learned as learned_commands  # noqa: E402
 from rakelight.cli import papers as papers_commands  # noqa: E402
@@ -216,6 +218,8 @@ papers_commands.register(app)
 serve_command.register(app)
 learned_commands.register(app)
 stock_commands.register(app)
+again_commands.register(app)
+fault_commands.register(app)
 
 
 def main() -> None:

@@ -79,7 +79,7 @@ def desk_of(meant: Meant, step: str = "") -> Iterator[tuple[Desk, str]]:
         yield show.desk(Path(meant.piece), meant.shop, "", "pack", meant.now, meant.log, telling=True), step
         return
     with opened(meant) as shop:
-        key, step = _piece_of(shop, meant.piece, step)
+        key, step = piece_of(shop, meant.piece, step)
         yield _laid_out(shop, key), step
 
 
@@ -87,7 +87,8 @@ def _laid_out(shop: ShopDesk, key: str) -> Desk:
     return shop.desk(key, telling=True)
 
 
-def _piece_of(shop: ShopDesk, piece: str, step: str) -> tuple[str, str]:
+def piece_of(shop: ShopDesk, piece: str, step: str) -> tuple[str, str]:
+    """The key of the piece that has a step, and the step without it. Raises NotFound where none or several have it."""
     from rakelight.cli import telling
 
     if piece:

@@ -30,10 +30,15 @@ def stock_of_shop(shop: ShopDesk) -> Stock:
 
 def _laid_on(shop: ShopDesk, key: str, since: datetime) -> Iterable[Laid]:
     try:
-        desk = shop.desk(key, telling=True, stocked=False)
+        desk = behind(shop, key)
     except RakelightError:  # a piece that cannot be read as it is took nothing that is known
         return []
     return laid_on(desk, since)
+
+
+def behind(shop: ShopDesk, key: str) -> Desk:
+    """A piece on the desk to look back at, though its dates may be past."""
+    return shop.desk(key, telling=True, stocked=False)
 
 
 def laid_on(desk: Desk, since: datetime) -> list[Laid]:

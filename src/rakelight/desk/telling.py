@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from rakelight.desk import can_sense, sense
 from rakelight.desk.one_piece import Desk
 from rakelight.errors import Misread, NotFound, RakelightError, Refused
+from rakelight.facts.faults import find_fault
 from rakelight.log.events import ABOUT, KINDS, Event
 
 if TYPE_CHECKING:
@@ -43,6 +44,8 @@ def may_be_told(shop: ShopDesk, event: Event, desk: Desk | None = None) -> None:
             _same_piece(shop.store.event(id), event)
     if event.photo:
         shop.photo(event.photo)
+    if event.kind == "fault" and event.what:
+        find_fault(event.what)
     if event.kind == "can":
         can_sense.check(event, shop.stock(), shop.facts)
     if event.kind in _OF_STEPS:

@@ -21,6 +21,8 @@ SOURCE_COLUMNS: dict[str, tuple[str, ...]] = {
     "can_sizes.csv": ("source",),
     "climate_monthly.csv": ("source",),
     "dimensional_change.csv": ("c_source?", "shrinkage_source?", "specific_gravity_source?"),
+    "fault_causes.csv": ("source",),
+    "faults.csv": ("source",),
     "figures.csv": ("source",),
     "filler_limits.csv": ("source",),
     "film_faults.csv": ("source",),
@@ -59,7 +61,8 @@ _ONCE = {
     "climate_monthly.csv": ("town", "month"), "film_permeance.csv": ("finish", "coats"),
     "film_of_material.csv": ("material",),
     "labour.csv": ("work",), "looks.csv": ("material",), "lubricants.csv": ("name",), "solvents.csv": ("name",),
-    "blush_rules.csv": ("id",), "heaters.csv": ("kind",),
+    "blush_rules.csv": ("id",), "faults.csv": ("fault",),
+    "fault_causes.csv": ("fault", "cause"), "heaters.csv": ("kind",),
 }  # fmt: skip
 #: a figure that also stands as a rule of thumb, and the factor between their units
 SAME: dict[str, tuple[str, float]] = {

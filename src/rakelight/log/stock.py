@@ -271,6 +271,10 @@ class _Run:
         use_by = can.use_by or (past(begun, life.likely) if begun and life else None)
         try_from = can.use_by or (past(begun, life.low) if begun and life else None)
         source = "as told" if can.use_by else (life_source(row).text if row and life else "")
+        keeps = self.facts.practice["P87"]
+        if can.form == "flakes" and begun and keeps.value and not can.use_by:
+            use_by, try_from = past(begun, keeps.value.likely), past(begun, keeps.value.low)
+            source = keeps.source.text
         return Can(
             can.id, can.material, _shown(row, can), can.form, can.unit, can.size, can.left, can.bought, can.opened,
             can.mixed, try_from, use_by, can.cut_lb, can.price, **{k: can.went_in.get(k, 0.0) for k in _WENT},

@@ -141,13 +141,14 @@ def _key(word: str) -> str:
 
 def _value(value: Any, before: int) -> str:
     """A value; a long list has a line for each member."""
-    line = _inline(value)
+    line = inline(value)
     if isinstance(value, list) and len(line) + before + 3 > _WIDTH:
-        return "[\n" + "".join(f"  {_inline(v)},\n" for v in value) + "]"
+        return "[\n" + "".join(f"  {inline(v)},\n" for v in value) + "]"
     return line
 
 
-def _inline(value: Any) -> str:
+def inline(value: Any) -> str:
+    """A value on one line, a table in braces."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
@@ -159,9 +160,9 @@ def _inline(value: Any) -> str:
     if isinstance(value, datetime | date | time):
         return value.isoformat()
     if isinstance(value, Mapping):
-        inner = ", ".join(f"{_key(k)} = {_inline(v)}" for k, v in value.items())
+        inner = ", ".join(f"{_key(k)} = {inline(v)}" for k, v in value.items())
         return f"{{ {inner} }}" if inner else "{}"
-    return f"[{', '.join(_inline(v) for v in value)}]"
+    return f"[{', '.join(inline(v) for v in value)}]"
 
 
 def _float(value: float) -> str:

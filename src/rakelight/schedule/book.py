@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Any
 
 from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts, load
@@ -152,6 +154,18 @@ class Book:
             if path.is_file() and not _is_other(path) and name not in self.inline and _NAME.fullmatch(name):
                 return None if shelf.called == "shipped" else (shelf.called, path.read_text("utf-8"))
         return None
+
+    def written_as(self, name: str) -> dict[str, Any]:
+        """A schedule as its file has it, nothing filled in; empty where there is none that can be read."""
+        if name in self.inline:
+            return dict(self.inline[name].data)
+        kept = next((texts[name] for texts in self.written.values() if name in texts), None)
+        paths = [shelf.folder / f"{name}.toml" for shelf in self.shelves] if _NAME.fullmatch(name) else []
+        try:
+            text = kept if kept is not None else next((p.read_text("utf-8") for p in paths if p.is_file()), "")
+            return tomllib.loads(text)
+        except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
+            return {}
 
     def _open(self, name: str) -> tuple[Schedule | None, list[Finding]]:
         if name in self.inline:

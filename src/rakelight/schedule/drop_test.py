@@ -14,13 +14,17 @@ from rakelight.schedule.steps import Duration
 from rakelight.schedule.tasks import Asks, Job, Task, Work
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
+from rakelight.units import MIN_PER_H
 
 DROP, LOOK = "drop on glass", "look at the drop"
 
 
 def drop_h(row: Material, facts: Facts) -> Spread:
-    """Hours after which a drop on glass of a sound can has set, at 21 C."""
-    return facts.figures["drop_shellac_h" if row.is_shellac else "drop_h"].value
+    """Hours after which a drop on glass of a sound can has set, at 21 C. Source: P85 for shellac, else `drop_h`."""
+    smear = facts.practice["P85"].value
+    if row.is_shellac and smear:
+        return Spread.exact(smear.high / MIN_PER_H)
+    return facts.figures["drop_h"].value
 
 
 def drop_test_words(row: Material) -> str:

@@ -55,7 +55,7 @@ from rakelight.units.factors import (
     delta_f_to_k,
     f_to_c,
 )
-from rakelight.units.lengths import read_length, read_room, read_volume
+from rakelight.units.lengths import read_area, read_length, read_room, read_volume
 from rakelight.units.shown import (
     show_area,
     show_delta_temp,
@@ -112,6 +112,7 @@ __all__ = [
     "f_to_c",
     "read_air",
     "read_amount",
+    "read_area",
     "read_cut",
     "read_date",
     "read_day_range",

@@ -9,6 +9,7 @@ from rakelight.errors import Misread
 from rakelight.units.factors import (
     IN_PER_FT,
     L_PER_M3,
+    M2_PER_FT2,
     M3_PER_FT3,
     MM_PER_CM,
     MM_PER_FT,
@@ -131,6 +132,32 @@ def read_room(value: object) -> float:
             raise Misread(f"{said(side)} is no side of a room.", mend)
         volume *= mm / MM_PER_M
     return _checked_volume(value, volume)
+
+
+_SQUARE = re.compile(
+    rf"({NUMBER})\s*(m2|m\^2|m²|square met(?:re|er)s?|sq m|ft2|ft\^2|square f(?:ee|oo)t|sq ft)$", re.ASCII
+)
+_AREA_MOST_M2 = 1e4
+
+
+def read_area(value: object) -> float:
+    """An area in m2.
+
+    >>> round(read_area("12 ft2"), 3), read_area("2 m2")
+    (1.115, 2.0)
+    """
+    mend = 'Write it as "12 ft2" or "1.1 m2".'
+    if not isinstance(value, str):
+        raise Misread(f"{said(value)} is not an area with its unit.", mend)
+    words = plain(value)
+    refuse_comma(words, "1.1 m2")
+    found = _SQUARE.match(words)
+    if not found:
+        raise Misread(f"{said(value)} cannot be read as an area.", mend)
+    area = number_of(found[1]) * (1.0 if found[2].startswith(("m", "square m", "sq m")) else M2_PER_FT2)
+    if not 0 < area <= _AREA_MOST_M2:
+        raise Misread(f"{said(value)} is no area of a piece.", mend)
+    return area
 
 
 def read_volume(value: object) -> float:
