@@ -1,7 +1,7 @@
 """Makers' cases of dates and of the last act: C67, C68, C72, each with a sound twin.
 
-Source: cases.md of the shared folder, by case id. C69 stands with the fault help, C71 and C73 with this shop's own figures
-and with the mixes.
+Source: cases.md of the shared folder, by case id. C69 stands with the fault help, C71 with this shop's own figures,
+C73 with the mixes.
 """
 
 from __future__ import annotations
