@@ -13,6 +13,7 @@ from rakelight.shop.file import read_shop
 from rakelight.web.forms import piece_form, shop_form
 from rakelight.web.forms import steps as schedule_form
 from rakelight.web.forms.kinds import PICKED
+from rakelight.web.pages.choose import with_finish
 
 TABLE = {
     "name": ["Hall table"], "by": ["2027-04-20"], "unit": ["in"], "finish": ["oil-and-wax"], "join": ["screws"],
@@ -166,3 +167,29 @@ def test_what_is_wrong_with_a_shop_stands_at_its_field(typed, field):
     form = shop_form.read_fields(SHOP | {"town": ["Chicago, IL"]} | typed)
     shop_form.check(form)
     assert field in form.faults, form.faults
+
+
+PIECE = """# A desk.
+piece = "Desk"
+
+[part.top] # of one board
+wood = "cherry"
+finish = "oil-and-wax"
+
+[part.drawer-side]
+wood = "maple"
+finish = { inside = { as = "shellac-and-wax", to = "coat" }, show = "wiped-varnish" }
+"""
+
+
+def test_another_finish_is_written_where_the_piece_names_one_and_nowhere_else():
+    text = with_finish(PIECE, "top", "all", "varnish-rubbed")
+    text = with_finish(text, "drawer-side", "show", "padded-shellac")
+    parts = tomllib.loads(text)["part"]
+    assert parts["top"]["finish"] == "varnish-rubbed"
+    assert parts["drawer-side"]["finish"]["show"] == "padded-shellac"
+    assert parts["drawer-side"]["finish"]["inside"] == {"as": "shellac-and-wax", "to": "coat"}
+    assert text.startswith("# A desk.")
+    halved = tomllib.loads(with_finish(PIECE, "drawer-side", "inside", "seal-only"))["part"]["drawer-side"]["finish"]
+    assert halved["inside"] == {"as": "seal-only", "to": "coat"}
+    assert with_finish(PIECE, "leg", "all", "varnish-rubbed") == PIECE  # no such part

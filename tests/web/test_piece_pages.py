@@ -258,3 +258,14 @@ def test_a_can_is_told_of_drawn_down_and_emptied(fresh, page_at):
     page.click("text=Empty")
     assert page.locator(".can").count() == 0
     assert not sideways(page)
+
+
+def test_another_finish_is_taken_into_the_file_of_the_piece(fresh):
+    served = fresh("one-board")
+    before = served.get("/pieces/one-board/file.toml").text
+    with served.client() as visitor:
+        assert "Try them" in visitor.get("/pieces/one-board/choose").text
+        key = form_key(visitor, "/pieces/one-board/choose")
+        said = {"form_key": key, "take": "board|all|hard-wax-oil"}
+        assert visitor.post("/pieces/one-board/choose/take", data=said).status_code == 303
+    assert served.get("/pieces/one-board/file.toml").text == before.replace('"oil-and-wax"', '"hard-wax-oil"')

@@ -15,6 +15,7 @@ from rakelight.desk import Answer
 from rakelight.errors import Finding, NotFound
 from rakelight.store.piece_row import PieceRow
 from rakelight.web.beside import Job
+from rakelight.web.content.choose_page import ChoosePage
 from rakelight.web.content.finishes import Look, looks_of
 from rakelight.web.content.piece_page import Mark, marks_of
 from rakelight.web.content.trial import Beside, Told, told
@@ -88,6 +89,7 @@ class _Mind:
     lock: RLock = field(default_factory=RLock)
     made: OrderedDict[tuple[int, str], tuple[Answer, Any]] = field(default_factory=OrderedDict)
     trials: OrderedDict[str, Trial] = field(default_factory=OrderedDict)
+    choices: OrderedDict[str, Asked] = field(default_factory=OrderedDict)
     looks: tuple[tuple[tuple[str, str], ...], tuple[Look, ...]] | None = None
 
 
@@ -186,6 +188,53 @@ def begin_trial(request: Request, key: str, form: ScheduleFields, text: str) -> 
     return trial
 
 
+@dataclass
+class Asked:
+    """Which finish by the date, being worked out or known."""
+
+    text_hash: str
+    job: Job
+    page: ChoosePage | None = None
+
+    @property
+    def working(self) -> str:
+        """What runs beside the page; "" where nothing does."""
+        return "" if self.job.ended else f"{self.job.said or 'Begun'} ..."
+
+    @property
+    def broken(self) -> str:
+        """Why there is no answer."""
+        return self.job.fault or "It was stopped."
+
+
+def begin_choice(request: Request, row: PieceRow) -> Asked:
+    """Try the finishes of the book beside the pages."""
+    keeper, mind = keeper_of(request), _mind(request)
+
+    def on_part(told: object, is_last: bool) -> None:
+        with mind.lock:
+            asked = mind.choices.get(row.key)
+        if asked and isinstance(told, ChoosePage):
+            asked.page = told
+
+    with mind.lock:
+        old = mind.choices.get(row.key)
+        if old and not old.job.ended and old.text_hash == row.text_hash:
+            return old
+        args = (keeper.shop.now, row.key)
+        job = keeper.trials.start("rakelight.web.choosing:choose_beside", args, on_part)
+        mind.choices[row.key] = Asked(row.text_hash, job)
+        while len(mind.choices) > _MOST_TRIALS:
+            mind.choices.popitem(last=False)[1].job.cancel()
+    return mind.choices[row.key]
+
+
+def choice_of(request: Request, row: PieceRow) -> Asked | None:
+    """What is known of which finish; None where it was not asked of the piece as it is."""
+    asked = _mind(request).choices.get(row.key)
+    return asked if asked and asked.text_hash == row.text_hash else None
+
+
 def _start(keeper: Keeper, key: str, text: str, on_part: Callable[[object, bool], None]) -> Job:
     return keeper.trials.start("rakelight.web.trying:try_change", (keeper.shop.now, key, text), on_part)
 
@@ -202,4 +251,18 @@ def trial_of(request: Request, id: str) -> Trial:
     return trial
 
 
-__all__ = ["Shown", "Trial", "begin_trial", "kept", "looks", "plan_again", "shop_of", "shown", "stop", "trial_of"]
+__all__ = [
+    "Asked",
+    "Shown",
+    "Trial",
+    "begin_choice",
+    "begin_trial",
+    "choice_of",
+    "kept",
+    "looks",
+    "plan_again",
+    "shop_of",
+    "shown",
+    "stop",
+    "trial_of",
+]
