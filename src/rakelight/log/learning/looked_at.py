@@ -40,7 +40,9 @@ def haze_in(past: Past) -> tuple[list[Seen], list[str]]:
         lay = deed.task.lay
         if lay is None or not past.told(deed.key) or deed.task.board:
             continue
-        row = past.facts.materials[lay.material]
+        row = past.facts.materials.get(lay.material)
+        if row is None:
+            continue
         chill = book_chill(past.facts, row, lay.by).value
         if chill.likely <= 0 or chill.certain:
             continue
