@@ -21,6 +21,11 @@ if TYPE_CHECKING:
 
 #: name of the setting it is kept in, and the form it is kept in: another form is gathered anew
 _KEPT, _FORM = "taught", 1
+#: kinds of events that teach, or say what others mean
+_TEACHING = (
+    "done", "started", "skipped", "tested", "coats", "confirmed", "reading", "fault", "rework", "corrected",
+    "taken back",
+)  # fmt: skip
 
 
 def learned_in(shop: ShopDesk, anew: bool = True) -> Learned:
@@ -61,8 +66,7 @@ def _taught(shop: ShopDesk, anew: bool) -> dict[str, Taught]:
     found = {key: Taught.from_plain(row) for key, row in kept["pieces"].items()}
     if seq == kept["seq"] or not anew:
         return found
-    changed = {e.piece for e in store.events(None, (), kept["seq"]) if e.piece}
-    for key in changed:
+    for key in store.told_since(kept["seq"]):
         found[key] = _of_piece(shop, key)
     plain = {"of": of, "seq": seq, "pieces": {k: t.as_plain() for k, t in found.items() if t.seen or t.odd}}
     with suppress(RakelightError):  # a file that may only be read is gathered each time
@@ -79,7 +83,7 @@ def _of_piece(shop: ShopDesk, key: str) -> Taught:
     book = shop.book(key)
     book.inline = dict(piece.schedules)
     try:
-        past = Past.of(key, piece, book, shop.shop, shop.facts, shop.store.events(key))
+        past = Past.of(key, piece, book, shop.shop, shop.facts, shop.store.events(key, _TEACHING))
         return taught_by(past) if past else Taught(key)
     except RakelightError:
         return Taught(key)

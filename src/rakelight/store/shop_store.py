@@ -75,6 +75,12 @@ class Store:
         with self.reading() as conn:
             return int(conn.execute(sa.select(sa.func.max(events.c.seq))).scalar() or 0)
 
+    def told_since(self, seq: int) -> set[str]:
+        """Keys of the pieces of which anything was written later than a row."""
+        query = sa.select(events.c.piece).where(events.c.seq > seq, events.c.piece.is_not(None)).distinct()
+        with self.reading() as conn:
+            return {str(row.piece) for row in conn.execute(query)}
+
     # -- texts --------------------------------------------------------------------------------------
 
     def pieces(self) -> list[PieceRow]:
