@@ -8,13 +8,15 @@ import os
 import sys
 from contextlib import suppress
 from copy import copy
+from inspect import getdoc
 from pathlib import Path
 from typing import Annotated
 
 import typer
+from typer.models import CommandInfo
 
 from rakelight.cli import choose as choose_commands
-from rakelight.cli import keeping, shop_file, tell, tell_more
+from rakelight.cli import keeping, shop_file, tell
 from rakelight.cli import wood as wood_commands
 from rakelight.cli.tell import File
 from rakelight.cli.tell import Piece as PieceNamed
@@ -128,7 +130,6 @@ def today(
 
 
 tell.register(app)
-tell_more.register(app)
 shop_file.register(app)
 keeping.register(app)
 
@@ -269,11 +270,30 @@ def _run() -> int:
 
 
 def _named(first: list[str]) -> typer.Typer:
-    """The commands; where one is named, that one alone: to make ready all of them takes as long as a small plan."""
-    named = [c for c in app.registered_commands if first == [c.name or getattr(c.callback, "__name__", "")]]
+    """The command that is named; else all of them for the list of them, without what each takes.
+
+    To make ready what all of them take lasts as long as a small plan.
+    """
     one = copy(app)
-    one.registered_commands = named or app.registered_commands
+    one.registered_commands = [c for c in app.registered_commands if first == [_name(c)]]
+    one.registered_commands = one.registered_commands or [_listed(c) for c in app.registered_commands]
     return one
+
+
+def _listed(command: CommandInfo) -> CommandInfo:
+    """A command as the list of all shows it."""
+    found = copy(command)
+    found.name, found.help = _name(command), command.help or getdoc(command.callback)
+    found.callback = _nothing
+    return found
+
+
+def _name(command: CommandInfo) -> str:
+    return str(command.name or getattr(command.callback, "__name__", ""))
+
+
+def _nothing() -> None:
+    """In the place of what a command does, where it is only listed."""
 
 
 def _unexpected(bad: Exception) -> int:
@@ -291,7 +311,7 @@ def _nearest_command(says: str) -> str:
         return " `rakelight COMMAND --help` shows how it is used." if "Missing" in says else ""
     from difflib import get_close_matches
 
-    names = [c.name or (c.callback.__name__ if c.callback else "") for c in app.registered_commands]
+    names = [_name(c) for c in app.registered_commands]
     near = get_close_matches(says.split("'")[1] if "'" in says else "", names, 1, 0.5)
     return f" Did you mean {near[0]}?" if near else f" There are: {', '.join(names)}."
 
