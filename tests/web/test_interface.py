@@ -110,3 +110,12 @@ def test_the_verbs_are_described(client):
         for verb in told["paths"][path].values():
             assert verb["description"].endswith(".")
     assert "/api/log" in client.get("/api").text
+
+
+def test_more_leads_to_every_place(client):
+    """Each link of the page answers."""
+    import re
+
+    for address in re.findall(r'<li><a href="(/[a-z]+)"><b>', client.get("/more").text):
+        assert client.get(address).status_code == 200, address
+    assert 'href="/stock"' in client.get("/more").text and 'href="/book"' in client.get("/more").text
