@@ -17,7 +17,7 @@ def test_the_wished_finish_stands_first_and_each_other_says_what_it_gains_and_lo
         EXAMPLES / "one-board.toml", EXAMPLES / "shop-winter.toml", now=read_date("8 Feb 2027 8:00"),
         by=read_date("10 April 2027"), log_path=Path("never-written.jsonl"),
     )  # fmt: skip
-    choice = choose_for(desk, most=12)
+    choice = choose_for(desk, planned=12)
     page = choose_page(choice)
     assert page.rows[0].wished and page.rows[0].finishes[0][1] == "Oil and wax" and not page.rows[0].take
     assert len(page.rows) == 1 + len(choice.options or choice.nearest)
