@@ -16,7 +16,7 @@ import typer
 from typer.models import CommandInfo
 
 from rakelight.cli import choose as choose_commands
-from rakelight.cli import keeping, shop_file, tell
+from rakelight.cli import keeping, shop_file, tell, tell_more
 from rakelight.cli import wood as wood_commands
 from rakelight.cli.tell import File
 from rakelight.cli.tell import Piece as PieceNamed
@@ -130,6 +130,7 @@ def today(
 
 
 tell.register(app)
+tell_more.register(app)
 shop_file.register(app)
 keeping.register(app)
 
