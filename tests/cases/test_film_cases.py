@@ -127,6 +127,48 @@ def test_c15_old_film_counts_when_it_is_laid_over(board) -> None:
     assert "film-over-ceiling" not in ids(top(board(SAND, BRUSHED.format(3))))
 
 
+def over_old(board, *steps: str, old: str) -> str:
+    return board(*steps, part=f"old = {{ {old} }}")
+
+
+def test_c15_the_piece_itself_tells_of_the_old_film(board, check) -> None:
+    """The same as a key of the piece: counted by the film, by the rule before planning, on the faces it stays on."""
+    steps = SAND, BRUSHED.format(4)
+    text = over_old(board, *steps, old='film = "2 mil", with = "brushing urethane varnish", on = "top"')
+    assert "old film" in ids(top(text))["film-over-ceiling"]
+    told = [f for f in check(text) if f.id == "film-over-ceiling"]
+    assert [f.where.face for f in told] == ["top"] and "2.0 mil of it old" in told[0].says
+    thin = over_old(board, SAND, BRUSHED.format(3), old='film = "0.5 mil"')
+    assert not [f for f in check(thin) if f.id == "film-over-ceiling"]  # sound twin: taken down first
+
+
+def test_old_film_seals_the_wood_and_asks_what_holds_on_it(board, check) -> None:
+    oak = {"wood": "red oak", "sheen": "gloss"}
+    open_ = top(board(SAND, LACQUER.format(3), **oak))
+    closed = top(board(SAND, LACQUER.format(3), **oak, part='old = { film = "1 mil" }'))
+    assert open_.filler and open_.filler.high > 0 and closed.filler is None
+    over = over_old(board, SAND, LACQUER.format(3), old='film = "1 mil", with = "alkyd varnish"')
+    assert any("lacquer over alkyd varnish" in f.says for f in check(over))
+    same = over_old(board, SAND, LACQUER.format(3), old='film = "1 mil", with = "nitrocellulose lacquer"')
+    assert not [f.says for f in check(same) if f.id.startswith("over-")]
+
+
+@pytest.mark.parametrize(
+    ("old", "says"),
+    [
+        ('film = "0 mil"', "nothing to count"),
+        ('film = "4 mm"', "no film that stays"),
+        ('with = "shellac"', "Write how thick"),
+        ('film = "1 mil", with = "boiled linseed oil"', "leaves no film"),
+        ('film = "1 mil", on = "tpo"', "Did you mean top"),
+        ('film = "1 mil", thick = 3', "thick"),
+    ],
+)
+def test_old_film_misread(board, old: str, says: str) -> None:
+    _, found = read_piece(over_old(board, SAND, old=old), "case.toml", facts=FACTS)
+    assert any(says in f"{f.says} {f.mend}" for f in found), found
+
+
 PUMICE = ('do = "seal", with = "dewaxed shellac", cut = 1, by = "pad"',
           'do = "fill", with = "pumice fill", by = "pad", coats = 3')  # fmt: skip
 

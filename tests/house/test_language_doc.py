@@ -15,6 +15,7 @@ from rakelight.piece import file as piece_file
 from rakelight.piece.faces import MASK_KEYS
 from rakelight.piece.file import LIVES, read_piece
 from rakelight.piece.kinds import KINDS, ROLES, SIZE_KEYS, keys_of
+from rakelight.piece.old_film import OLD_KEYS
 from rakelight.piece.part_file import BOTH_FACES, CUT_KEYS, JOIN_KEYS, SHARED_KEYS, STRAINS, TOP_KEYS
 from rakelight.piece.want import WANT_KEYS, WORDS
 from rakelight.schedule.book import Book
@@ -49,6 +50,7 @@ KEYS_OF_TABLES = {
     "finish": _only("piece/finish.py", "a finish"),
     "mask": set(MASK_KEYS),
     "want": set(WANT_KEYS),
+    "old": set(OLD_KEYS),
     "test board": _only("piece/part_file.py", "a test board"),
     "joined part": set(JOIN_KEYS),
     "schedule": set(KEYS),

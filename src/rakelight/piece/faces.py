@@ -48,13 +48,13 @@ def _renamed(table: Table, kind: str) -> dict[str, str]:
         table.fault(
             "two-names",
             "the broad faces are called both front/back and inside/outside.",
-            "Keep to one pair in faces, mask and finish.",
+            "Keep to one pair in faces, mask, old and finish.",
         )
     return dict(zip(_BROAD, pairs[0], strict=True)) if pairs else {}
 
 
 def _names_in(table: Table) -> set[str]:
-    """Every face named in faces, mask or finish; `inside` in finish is a role where a face was given it."""
+    """Every face named in faces, mask, old or finish; `inside` in finish is a role where a face was given it."""
     said: set[str] = set()
     roles = table.data.get("faces")
     if isinstance(roles, dict):
@@ -62,6 +62,9 @@ def _names_in(table: Table) -> set[str]:
     masks = table.data.get("mask")
     if isinstance(masks, list):
         said |= {m["on"] for m in masks if isinstance(m, dict) and isinstance(m.get("on"), str)}
+    old = table.data.get("old")
+    on = old.get("on") if isinstance(old, dict) else None
+    said |= {name for name in (on if isinstance(on, list) else [on]) if isinstance(name, str)}
     finish = table.data.get("finish")
     if isinstance(finish, dict):
         as_role = isinstance(roles, dict) and "inside" in [v for v in roles.values() if isinstance(v, str)]

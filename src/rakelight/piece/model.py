@@ -54,6 +54,16 @@ class TestBoard:
 
 
 @dataclass(frozen=True)
+class OldFilm:
+    """Film of an earlier finish that stays beneath, flat and sound, on some faces (none named: all that are coated)."""
+
+    film_um: float
+    material: str = ""  # id of the table of materials; "" not known
+    faces: tuple[str, ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True)
 class Sizes:
     """Sizes as given, mm; None where not given or not of that kind."""
 
@@ -100,6 +110,13 @@ class Part:
     clamped: str | float | None = None  # hours, or "overnight"; None no clamps
     line: int = 0
     want: Want = field(default_factory=Want)
+    old: OldFilm | None = None
+
+    def old_on(self, face: str) -> OldFilm | None:
+        """The old film that stays on a face, if any."""
+        if self.old is None or (self.old.faces and face not in self.old.faces):
+            return None
+        return self.old if any(f.name == face and f.coated for f in self.faces) else None
 
     @property
     def shown(self) -> str:

@@ -19,6 +19,7 @@ from rakelight.piece.kinds import (
     read_sizes,
 )
 from rakelight.piece.model import Part, Sizes, TestBoard
+from rakelight.piece.old_film import read_old
 from rakelight.piece.want import read_want
 from rakelight.reading import Table, choice, text, texts, whole
 from rakelight.units import read_duration, read_length, read_minutes
@@ -31,7 +32,7 @@ STRAINS = ("water", "alcohol", "heat", "wear", "handling")
 BOTH_FACES = ("turned", "on points", "hung", "stands")
 TOP_KEYS = ("piece", "unit", "start", "wanted", "lives", "must_stand", "want", "quote", "part", "schedule")
 SHARED_KEYS = ("count", "faces", "mask", "finish", "extra", "both_faces", "cures_in", "takes", "must_stand", "want")
-CUT_KEYS = ("kind", "wood", "cut", "veneer_on", "arris", "test_board", "natural", "open")
+CUT_KEYS = ("kind", "wood", "cut", "veneer_on", "arris", "test_board", "old", "natural", "open")
 JOIN_KEYS = ("of", "join", "minutes", "clamped")
 #: glue joints stay in clamps this long when nothing is said (language of the files, section 2)
 GLUE_CLAMPED_H = 4.0
@@ -73,7 +74,7 @@ def read_part(table: Table, name: str, unit: str, facts: Facts) -> Part:
         line=table.line(),
     )
     part = _shared(table, part, KINDS[kind].both_faces, facts.likely(KINDS[kind].takes))
-    return _with_faces(table, part, complete and not wrong, unit)
+    return _with_faces(table, part, complete and not wrong, unit, facts)
 
 
 def _of_no_kind(table: Table, name: str, unit: str, facts: Facts) -> Part:
@@ -102,11 +103,12 @@ def _of_no_kind(table: Table, name: str, unit: str, facts: Facts) -> Part:
         return pick(key, faces, "")
 
     read_roles(table, picked)
+    read_old(table, picked, facts)
     take_masks(table, faces, Spots(unit, anywhere=True), picked)
     return replace(part, finish=read_finish(table, faces, picked))
 
 
-def _with_faces(table: Table, part: Part, measurable: bool, unit: str) -> Part:
+def _with_faces(table: Table, part: Part, measurable: bool, unit: str, facts: Facts) -> Part:
     """The part with its faces: areas where its sizes can be believed, else names and roles alone."""
     sizes = part.sizes if measurable else _STAND_IN
     measured = measure(part.kind, sizes, part.open_sides, part.natural or "both")
@@ -121,7 +123,8 @@ def _with_faces(table: Table, part: Part, measurable: bool, unit: str) -> Part:
     faces = take_masks(table, faces, Spots(unit, sizes if part.kind == "leg" else None), picked)
     finish = read_finish(table, faces, picked)
     arrises = measured.arris_mm if measurable else 0.0
-    return replace(part, faces=faces, finish=finish, arris_length_mm=arrises)
+    old = read_old(table, picked, facts)
+    return replace(part, faces=faces, finish=finish, arris_length_mm=arrises, old=old)
 
 
 #: sizes of any part, to name its faces where its own could not be read
@@ -133,7 +136,7 @@ _STAND_IN = Sizes(
 
 def _check_keys(table: Table, kind: str) -> None:
     """A finding for every key this kind of part does not take."""
-    mine = {*SHARED_KEYS, *CUT_KEYS[:6], *keys_of(kind)}
+    mine = {*SHARED_KEYS, *CUT_KEYS[:7], *keys_of(kind)}
     everything = [*SHARED_KEYS, *CUT_KEYS, *JOIN_KEYS, *SIZE_KEYS]
     for key in table.data:
         if key in mine:

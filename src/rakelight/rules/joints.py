@@ -31,6 +31,9 @@ def joints(case: Case) -> Iterator[Joint]:
     """Every coat of a part's own steps with what it lies on."""
     for on in case.faces:
         layers = on.stack.layers
+        if on.stack.old_of and layers:
+            old = Layer(on.stack.old_of, "film", "", on.part, "coat", "", on.stack.old_um, on.stack.old_um)
+            layers = (old, *layers)
         for at in range(1, len(layers)):
             if layers[at].part == on.part:
                 yield from _below(case, on, layers, at)

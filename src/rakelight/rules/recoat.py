@@ -97,7 +97,8 @@ def _direct(case: Case) -> Iterator[Joint]:
     """Joints of a coat on what it touches, each pair of sessions once a face."""
     for joint in joints(case):
         if (
-            joint.through != "barrier"
+            joint.under.task  # an old finish has no hour it was laid
+            and joint.through != "barrier"
             and joint.verdict not in ("never", "unknown")
             and joint.over.kind != "wax"
         ):

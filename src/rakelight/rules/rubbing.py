@@ -88,8 +88,26 @@ def film_over_ceiling(case: Case) -> Iterator[Hit]:
                 source = row.source("max_film_um")
                 yield _ceiling(case, on, at, row.name, um, row.max_film_um, source, _hard(case, id))
         most, um = ceiling_um(names, case.facts), sum(names.values())
-        if len(names) > 1 and um > most:
+        if on.stack.old_um:
+            yield from _over_old(case, on, at, um)
+        elif len(names) > 1 and um > most:
             yield _ceiling(case, on, at, "film in all", um, most, whole, None)
+
+
+def _over_old(case: Case, on: OnFace, task: str, new_um: float) -> Iterator[Hit]:
+    """An earlier finish that stays beneath counts into the film that cracks."""
+    old = on.stack
+    most = ceiling_um(tuple({layer.material for layer in old.films} | {old.old_of} - {""}), case.facts)
+    um = new_um + old.old_um
+    if um > most:
+        source = case.facts.figure("film_ceiling_um").source
+        says = (
+            f"{case.shown.film(um)} of film, {case.shown.film(old.old_um)} of it old: more than "
+            f"{case.shown.film(most)} cracks sooner or later."
+        )
+        mend = "Strip the old film first, or take it down, or lay fewer coats."
+        figures = {"film_um": um, "ceiling_um": most, "old_um": old.old_um}
+        yield Hit(WARNING, says, mend, source, on.part, on.face.name, task, figures)
 
 
 def _hard(case: Case, id: str) -> float | None:

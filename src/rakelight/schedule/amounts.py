@@ -71,7 +71,7 @@ def amounts(
     Valid for flat and moulded work laid by hand or gun; coats of one material share their error.
     """
     begins, left_ml = gun_sessions(work, facts, days), facts.likely("gun_left_ml")
-    laid = LaidSoFar()
+    laid = LaidSoFar.of(work)
     found: dict[str, CoatAmount] = {}
     for job in work.jobs.values():
         for task in job.tasks:

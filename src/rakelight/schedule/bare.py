@@ -80,10 +80,19 @@ class LaidSoFar:
 
     _sealed: set[tuple[str, str, int, bool]] = field(default_factory=set)
     _laid: set[tuple[str, str, int, bool, str]] = field(default_factory=set)
+    _old: frozenset[tuple[str, str]] = frozenset()  # faces an earlier finish stays on
+
+    @classmethod
+    def of(cls, work: Work) -> LaidSoFar:
+        """What lies there before the first task."""
+        parts = [job.part for job in work.jobs.values() if job.part.old]
+        return cls(_old=frozenset((p.name, f.name) for p in parts for f in p.faces if p.old_on(f.name)))
 
     def first(self, patch: Patch, task: Task, material: str) -> bool:
         """Whether this is the first coat of a material, on bare wood."""
         at = self._at(patch, task)
+        if (patch.part, patch.face) in self._old and not task.board:
+            return False
         return at not in self._sealed and (*at, material) not in self._laid
 
     def lay(self, patch: Patch, task: Task, material: Material) -> None:

@@ -79,7 +79,8 @@ class Bench:
         self.shaped = shaped
         self.board = board
         self.prefix = f"{part.name}/board" if board else part.name
-        self.skins: dict[str, Skin] = {f.name: Skin() for f in part.faces} | dict(skins or {})
+        old = {f.name for f in part.faces if part.old_on(f.name) and not board}
+        self.skins: dict[str, Skin] = {f.name: Skin(coats=int(f.name in old)) for f in part.faces} | dict(skins or {})
         self.areas = {f.name: f.area_m2 for f in part.faces}
         self.here = ground.shop.first_place.name
         self.by_choice = False  # stands here because a `move` step says so

@@ -105,7 +105,7 @@ def piece_film(
         for film in once.values():
             schedule = job.uses.get(film.face)
             said = schedule.sheen if schedule else ""
-            wood = deepest(woods_of(work, film.part, film.face, facts))
+            wood = None if film.old_um else deepest(woods_of(work, film.part, film.face, facts))  # sealed long since
             key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm)
             if key not in known:
                 known[key] = _answer(film, job.part, said, wood, facts, held)
@@ -125,7 +125,7 @@ def _answer(
     film: FaceFilm, part: Part, said: str, wood: Wood | None, facts: Facts, limits: Limits
 ) -> FaceAnswer:
     """All that faces with one past have in common."""
-    ceiling = ceiling_um(tuple({c.layer.material for c in film.coats}), facts)
+    ceiling = ceiling_um(tuple({c.layer.material for c in film.coats} | {film.stack.old_of} - {""}), facts)
     floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.rubbed else None
     coat, scuff = one_more(film)
     sheen = sheen_of(film.stack, said, facts)

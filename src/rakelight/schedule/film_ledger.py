@@ -155,7 +155,8 @@ def ledger(
 ) -> dict[str, tuple[FaceFilm, ...]]:
     """Film of every face that has any, by part; `parts` limits it to some.
 
-    Parameters: old, film that lies on the faces before all else, where it is finished over, um.
+    Parameters: old, film that lies on the faces before all else, where it is finished over, um; None: as the
+    piece's file says.
     """
     tasks = {t.id: t for job in work.jobs.values() for t in job.tasks}
     stacks = stacks_of_work(work, facts)
@@ -171,7 +172,7 @@ def ledger(
                     continue
                 key = _past(stack, tasks)
                 if key not in known:
-                    known[key] = _fold(stack, tasks, facts, old).film(stack)
+                    known[key] = _fold(stack, tasks, facts, old or _old(stack)).film(stack)
                 films.append(
                     replace(
                         known[key], part=name, face=face.name, role=face.role, area_m2=face.area_m2, stack=stack
@@ -190,7 +191,12 @@ def _past(stack: Stack, tasks: dict[str, Task]) -> object:
         what = (layer.material, layer.by, layer.cut, layer.thin, layer.do, layer.kind)
         laid.append((*what, layer.laid_um, layer.arris_laid_um, layer.abraded_before, wet))
     taken = [(t.over, t.do, t.grit, t.first_grit, t.abrasive, tasks[t.task].takes) for t in stack.takes]
-    return tuple(laid), tuple(taken)
+    return tuple(laid), tuple(taken), stack.old_um
+
+
+def _old(stack: Stack) -> Spread | None:
+    """Film of an earlier finish, as the piece's file says it: taken as known."""
+    return Spread.exact(stack.old_um) if stack.old_um else None
 
 
 @dataclass

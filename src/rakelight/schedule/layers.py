@@ -71,10 +71,12 @@ class Stack:
     takes: tuple[Take, ...] = ()
     abraded: str = ""  # abraded since the last layer, by this verb
     contaminated_by: str = ""
+    old_um: float = 0.0  # film of an earlier finish that stays beneath it all; not among the layers
+    old_of: str = ""  # its material; "" not known
 
     @property
     def film_um(self) -> float:
-        """Whole film on the flat at the end."""
+        """Whole film on the flat at the end, that of an earlier finish not counted."""
         return sum(layer.dry_um for layer in self.layers)
 
     @property
@@ -85,7 +87,7 @@ class Stack:
     @property
     def bare(self) -> bool:
         """No layer but colour, bleach or raised grain; oiled wood counts as sealed."""
-        return all(layer.kind in ("colour", "bleach") for layer in self.layers)
+        return not self.old_um and all(layer.kind in ("colour", "bleach") for layer in self.layers)
 
 
 Faces = dict[str, tuple[Stack, ...]]
@@ -136,7 +138,9 @@ def _begin(job: Job, known: dict[str, Faces]) -> Faces:
         stacks: list[Stack] = []
         for part, name in job.faces_from.get(face.name, ()):
             stacks += [s for s in known.get(part, {}).get(name, (Stack(),)) if s not in stacks]
-        found[face.name] = tuple(stacks) or (_EMPTY,)
+        old = job.part.old_on(face.name)
+        bare = Stack(old_um=old.film_um, old_of=old.material) if old else _EMPTY
+        found[face.name] = tuple(stacks) or (bare,)
     return found
 
 
@@ -190,7 +194,7 @@ def _laid(stack: Stack, task: Task, lay: Lay, share: float, facts: Facts) -> Sta
         thin=lay.thin,
         solids=solids.likely,
     )
-    return Stack((*stack.layers, layer), stack.takes)
+    return Stack((*stack.layers, layer), stack.takes, old_um=stack.old_um, old_of=stack.old_of)
 
 
 def _arris_share(part: Part, facts: Facts) -> float:
@@ -227,7 +231,8 @@ def _taken(stack: Stack, task: Task, facts: Facts) -> Stack:
         first_grit=fepa(step.grits[0], facts) if step and step.grits else 0,
     )
     layers = _worn(stack.layers, task.removes_um, at_arris)
-    return Stack(layers, (*stack.takes, take), task.do, _left_by(task, facts) or stack.contaminated_by)
+    left = _left_by(task, facts) or stack.contaminated_by
+    return Stack(layers, (*stack.takes, take), task.do, left, stack.old_um, stack.old_of)
 
 
 def _worn(layers: tuple[Layer, ...], flat_um: float, arris_um: float) -> tuple[Layer, ...]:
