@@ -62,6 +62,20 @@ def test_a_jar_has_its_cut_its_life_and_its_label(stock, tmp_path):
         assert "Use by" in flat and "DANGER" in flat
 
 
+def test_a_coat_is_told_from_a_can_weighed_before_and_after(run, tmp_path):
+    here = ("--file", tmp_path / "s.rakelight", "--now", "8 Feb 2027 9:00")
+    run("add", EXAMPLES / "one-board.toml", "--shop", EXAMPLES / "shop-fair.toml", *here)
+    run("stock", "bought", "boiled linseed oil", "--size", "1 pint", "--can", "tin", *here)
+    said = run("done", "board/oil-1", "--used", "850 g to 730 g", "--can", "tin", "--json", *here).data["event"]
+    assert (said["before_g"], said["after_g"], said["can"]) == (850.0, 730.0, "tin")
+    left = run("stock", "--json", *here).data["cans"][0]["left"]
+    assert left["likely"] == pytest.approx(473.2 - 120.0 / 0.93, abs=2.0)
+    again = run("correct", said["id"], "--can", "tim", *here)
+    assert again.code == 2 and "Did you mean tin?" in again.err
+    back = run("done", "board/wax-1", "--used", "1 g to 2 g", *here)
+    assert back.code == 2 and "weighs more after" in back.err
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -138,6 +138,28 @@ def test_twice_and_out_of_order_are_refused(shop):
     shop.tell(_told(shop, "done", -3.0, task="board/sand"))
 
 
+def test_a_step_told_by_two_devices_at_once_is_written_once(shop, shop_at):
+    here, there = shop.desk("one-board", telling=True), shop_at()
+    assert here.state.done == {}  # read before the other device tells of it
+    there.tell(_told(there, "done", task="board/sand", id="phone"))
+    with pytest.raises(RakelightError, match="board/sand is already told"):
+        here.log.add(_told(shop, "done", task="board/sand", id="bench"))
+    assert [e.id for e in shop.events() if e.kind == "done"] == ["phone"]
+    here.log.add(_told(shop, "note", words="told after all that"))
+
+
+def test_a_coat_is_told_from_a_can_that_is_there_and_holds_it(shop):
+    for can, material in (("oil-tin", "linseed_boiled"), ("wax-tin", "wax_paste")):
+        size = {"size_ml": 500.0}
+        shop.tell(Event("can", shop.now, shop.now, what="bought", can=can, material=material, values=size))
+    shop.tell(_told(shop, "done", task="board/sand"))
+    for can, says in (("oil-tim", "Did you mean oil-tin?"), ("wax-tin", "holds paste wax, which that step does not")):
+        with pytest.raises(RakelightError, match=says):
+            shop.tell(_told(shop, "done", task="board/oil-1", can=can, used_ml=40.0))
+    shop.tell(_told(shop, "done", task="board/oil-1", can="oil-tin", used_ml=40.0))
+    assert shop.stock().can("oil-tin").left.likely == pytest.approx(460.0)
+
+
 def test_a_photograph_is_kept_by_its_hash(shop):
     hash = shop.add_photo(b"a picture")
     assert shop.add_photo(b"a picture") == hash and shop.photo(hash) == b"a picture"

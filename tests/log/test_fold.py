@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rakelight.log.events import Event
+from rakelight.log.events import Event, told_twice
 from rakelight.log.fold import fold
 
 START = datetime(2027, 2, 8, 8, tzinfo=UTC)
@@ -241,3 +242,16 @@ def test_any_prefix_of_any_log_folds(data):
     for end in range(len(events) + 1):
         state = fold(events[:end], _at(200))
         assert not state.skipped & {k for k, f in state.done.items() if f.logged}
+
+
+def test_a_step_told_by_two_devices_is_done_once_as_it_was_told_first():
+    first = _done("case/oil", 3, used_ml=40.0)
+    second = replace(_done("case/oil", 4, used_ml=45.0), id="from-the-phone")
+    log = [_plan(), first, second]
+    state = fold(log, _at(15))
+    assert state.used_ml == {"case/oil": 40.0} and state.done["case/oil"].end == _at(3)
+    assert [e.id for e in told_twice(log)] == ["from-the-phone"]
+    back = Event("taken back", _at(5), _at(5), takes_back=first.id)
+    assert fold([*log, back], _at(15)).used_ml == {"case/oil": 45.0} and told_twice([*log, back]) == []
+    left_out = Event("skipped", _at(5), _at(5), task="case/oil")
+    assert fold([_plan(), first, left_out, second], _at(15)).done["case/oil"].end == _at(4)

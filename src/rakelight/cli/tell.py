@@ -50,7 +50,8 @@ def done(
     at: Annotated[str, typer.Option("--at", help="When it was finished; else now.")] = "",
     took: Annotated[str, typer.Option("--took", help='How long it took, as "35 min"; else as planned.')] = "",
     coats: Annotated[int | None, typer.Option("--coats", help="Coats it took in fact, where that was open.")] = None,
-    used: Annotated[str, typer.Option("--used", help='What was used, as "6 fl oz" or "120 g".')] = "",
+    used: Annotated[str, typer.Option("--used", help='What was used, as "6 fl oz", or "850 g to 730 g".')] = "",
+    can: Annotated[str, typer.Option("--can", help="The can or jar it was laid from, as `stock` calls it.")] = "",
     note: Note = "",
     id: Id = "",
     maker: Maker = "",
@@ -63,7 +64,7 @@ def done(
 
     piece, step = at_hand.piece_and_step(words)
     with at_hand.desk_of(at_hand.Meant(piece, shop, file, now, log, maker), step) as (desk, name):
-        told = telling.Said(at, took, coats, used, note, id, at_hand.teller(maker))
+        told = telling.Said(at, took, coats, used, note, id, at_hand.teller(maker), can)
         show.told(desk, *telling.done(desk, name, told), as_json)
 
 

@@ -115,7 +115,8 @@ def correct(
     at: Annotated[str, typer.Option("--at", help="When it was in fact.")] = "",
     took: Annotated[str, typer.Option("--took", help='How long it took in fact, as "35 min".')] = "",
     coats: Annotated[int | None, typer.Option("--coats", help="Coats it took in fact.")] = None,
-    used: Annotated[str, typer.Option("--used", help='What was used in fact, as "6 fl oz" or "120 g".')] = "",
+    used: Annotated[str, typer.Option("--used", help='What was used in fact, as "6 fl oz".')] = "",
+    can: Annotated[str, typer.Option("--can", help="The can or jar it was laid from in fact.")] = "",
     note: Note = "",
     piece: Annotated[str, typer.Option("--piece", help="With an entry of a piece's own log: its file.")] = "",
     shop: Shop = None,
@@ -130,7 +131,7 @@ def correct(
     from rakelight.cli import at_hand, telling, telling_more
 
     meant = at_hand.Meant(piece, shop, file, now, log, maker)
-    said = telling.Said(at, took, coats, used, note, id, at_hand.teller(maker))
+    said = telling.Said(at, took, coats, used, note, id, at_hand.teller(maker), can)
     telling_more.correct(meant, entry, said, as_json)
 
 

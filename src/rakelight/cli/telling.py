@@ -46,6 +46,7 @@ class Said:
     note: str = ""
     id: str = ""
     maker: str = ""
+    can: str = ""
 
     def named(self) -> dict[str, Any]:
         """Who tells, and the id it is told under, where they are given."""
@@ -140,6 +141,7 @@ def done(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
         start = hours_later(end, -min(hours_between(a, b), 12.0))
     step_of = _coats_of(desk, task, told.coats) if told.coats is not None else ""
     used = used_as(desk, task, told.used) if told.used else {}
+    used |= from_can(desk, task, told.can) if told.can else {}
     sense.in_order(desk, task, end)
     untold = sense.untold_before(desk, task)
     odd = sense.odd_about(desk, task, start if told.took else None, end, untold)
@@ -168,12 +170,28 @@ def worked_h(took: str) -> float:
 
 
 def used_as(desk: Desk, task: str, words: str) -> dict[str, Any]:
-    """What a coat took, as told. Raises Misread where the step lays nothing."""
-    amount = read_amount(words)
+    """What a coat took, as told, or the can weighed before and after. Raises Misread where the step lays nothing."""
     known = _scheduled(desk, task)
     if known is not None and known.lay is None:
         raise Misread(f"{task} lays nothing.", "Leave --used out, or name the coat.")
-    return {f"used_{amount.unit}": amount.value}
+    first, _, last = words.partition(" to ")
+    if not last:
+        amount = read_amount(words)
+        return {f"used_{amount.unit}": amount.value}
+    before, after = read_amount(first), read_amount(last)
+    if (before.unit, after.unit) != ("g", "g"):
+        raise Misread(f"{words!r} is no can weighed before and after.", "Write it as 850 g to 730 g.")
+    if after.value > before.value:
+        raise Misread(f"The can weighs more after ({last}) than before ({first}).", "Change them over.")
+    return {"before_g": before.value, "after_g": after.value}
+
+
+def from_can(desk: Desk, task: str, can: str) -> dict[str, Any]:
+    """The can a coat was laid from. Raises Misread where the step lays nothing."""
+    known = _scheduled(desk, task)
+    if known is not None and known.lay is None:
+        raise Misread(f"{task} lays nothing.", "Leave --can out, or name the coat.")
+    return {"can": can}
 
 
 def begun(desk: Desk, step: str, told: Said) -> tuple[str, Event]:

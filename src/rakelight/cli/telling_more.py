@@ -9,10 +9,10 @@ from typing import Any
 from rakelight.cli import at_hand, show
 from rakelight.cli.at_hand import Meant
 from rakelight.cli.plain import data, width
-from rakelight.cli.telling import Said, moment_in, task_of, used_as, worked_h
+from rakelight.cli.telling import Said, from_can, moment_in, task_of, used_as, worked_h
 from rakelight.desk import Desk, ShopDesk
 from rakelight.errors import Misread, NotFound, RakelightError
-from rakelight.log.events import ABOUT, Event, as_plain, in_force
+from rakelight.log.events import ABOUT, Event, as_plain, in_force, told_twice
 from rakelight.papers.told_text import told_line
 from rakelight.papers.wrapping import wrapped
 from rakelight.shop.hours import hours_later
@@ -127,10 +127,12 @@ def _correction(desk: Desk, earlier: Event, said: Said) -> Event:
         found["number"] = said.coats
     if said.used:
         found |= used_as(desk, earlier.task, said.used)
+    if said.can:
+        found |= from_can(desk, earlier.task, said.can)
     if said.note:
         found["words"] = said.note
     if not found:
-        raise Misread("Nothing is said that was otherwise.", "Say --at, --took, --coats, --used or --note.")
+        raise Misread("Nothing is said that was otherwise.", "Say --at, --took, --coats, --used, --can or --note.")
     return Event.correction(earlier, desk.now, **found, **said.named())
 
 
@@ -168,15 +170,18 @@ def _list(events: list[Event], shop: Shop, last: int, as_json: bool) -> None:
     counts = {e.id: e for e in in_force(events)}
     shown = [e for e in events if e.kind != "taken back"]
     shown = shown[-last:] if last else shown
+    twice = {e.id for e in told_twice(events)}
     if as_json:
-        data({"schema": 1, "events": [{**as_plain(e), "taken_back": e.id in gone} for e in shown]})
+        data({"schema": 1, "events": [
+            {**as_plain(e), "taken_back": e.id in gone, "told_before": e.id in twice} for e in shown
+        ]})  # fmt: skip
         return
     if not shown:
         print("Nothing is told yet.")
     for event in shown:
         of = f"{event.piece}: " if event.piece else ""
         words = told_line(counts.get(event.id, event), shop.zone)
-        back = " (taken back)" if event.id in gone else ""
+        back = " (taken back)" if event.id in gone else " (told before: it counts once)" if event.id in twice else ""
         print("\n".join(wrapped(f"{event.id[:8]:<8}  {of}{words}{back}", width(), "", "          ")))
 
 

@@ -13,6 +13,21 @@ from rakelight.log.stock import Stock
 _MOST = 2.0  # times what the can ever held: more was left than that, so it was misread
 
 
+def laid_from(said: str, stock: Stock, material: str) -> None:
+    """Raises RakelightError, one sentence, where a coat of a material cannot have come from the can told."""
+    can = stock.can(said)
+    if can is None:
+        raise NotFound(_no_can(said, [c.id for c in stock.cans]))
+    if material and can.material != material:
+        raise Misread(f"{can.id} holds {can.name}, which that step does not lay.", "Name the can it came from.")
+
+
+def _no_can(said: str, known: list[str]) -> str:
+    near = get_close_matches(said, known, 1, 0.4)
+    tell = f"Did you mean {near[0]}?" if near else "`rakelight stock` shows what the cans are called."
+    return f"No can is called {said!r}. {tell}"
+
+
 def check(event: Event, stock: Stock, facts: Facts) -> None:
     """Raises RakelightError, one sentence, where it cannot have been so."""
     for name, value in event.values.items():
@@ -20,9 +35,7 @@ def check(event: Event, stock: Stock, facts: Facts) -> None:
             raise Misread(f"{value:g} is less than nothing, for {name}.", "Write an amount above nothing.")
     known = {c.id: c for c in stock.cans}
     if event.what in ("opened", "weighed", "emptied") and event.can not in known and not event.material:
-        near = get_close_matches(event.can, list(known), 1, 0.4)
-        tell = f"Did you mean {near[0]}?" if near else "`rakelight stock` shows what the cans are called."
-        raise NotFound(f"No can is called {event.can!r}. {tell}")
+        raise NotFound(_no_can(event.can, list(known)))
     if event.what in ("bought", "mixed") and event.can in known and not event.corrects:
         raise Misread(f"There is a can called {event.can} already.", "Give this one another name.")
     names = {t.name for t in thinners()}

@@ -72,6 +72,7 @@ class Desk:
     factors: Mapping[str, float] = field(default_factory=dict)  # this shop's own, as `facts/this_shop.py` has them
     finished_jobs: int = 0  # of this shop, that taught it something
     shelf: Shelf | None = None  # what is in stock; None: not told
+    read_to: int = 0  # row of the shop's file up to which the log has surely been read
 
     @cached_property
     def state(self) -> State:

@@ -220,7 +220,7 @@ class ShopDesk:
         log, own = StoreLog(self.store, key, lambda event: self.tell(event, desk)), self.learned(not telling)
         desk = lay_out(
             piece, self.shop, self.facts, book, log, self.now, by=by, for_=for_, read=found, telling=telling,
-            factors=own.factors(), finished_jobs=own.finished_jobs,
+            factors=own.factors(), finished_jobs=own.finished_jobs, read_to=self.store.last_seq(),
         )  # fmt: skip
         desk.shelf = self.stock().shelf() if stocked and self.stock().cans else None
         return desk
@@ -258,15 +258,26 @@ class ShopDesk:
         Raises RakelightError, one sentence, where it cannot have been so; nothing is written then.
         """
         event = replace(event, maker=event.maker or self.maker, device=event.device or self.device)
-        kept = self.store.find(event.id)
-        if kept:
-            return kept
-        if event.piece:
-            self.piece(event.piece)
+        if event.kind == "fault" and event.what:
+            from rakelight.facts.faults import find_fault
+
+            event = replace(event, what=find_fault(event.what).name)
         from rakelight.desk.telling import may_be_told
 
-        may_be_told(self, event, desk)
-        return self.store.add(event)[0]
+        since = desk.read_to if desk else self.store.last_seq()
+        while True:
+            kept = self.store.find(event.id)
+            if kept:
+                return kept
+            if event.piece:
+                self.piece(event.piece)
+            may_be_told(self, event, desk)
+            written = self.store.add_unless_told(event, since)
+            if written:
+                return written
+            since = self.store.last_seq()  # another device told of the piece in between: look again
+            if desk:
+                desk.forget()
 
     def undo(self, id: str = "", piece: str = "") -> Event:
         """Take back what was told last (of one piece, where it is named), or what has this id; that is returned."""

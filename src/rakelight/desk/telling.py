@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from rakelight.desk import can_sense, sense
 from rakelight.desk.one_piece import Desk
 from rakelight.errors import Misread, NotFound, RakelightError, Refused
-from rakelight.facts.faults import find_fault
 from rakelight.log.events import ABOUT, KINDS, Event
 
 if TYPE_CHECKING:
@@ -44,14 +43,16 @@ def may_be_told(shop: ShopDesk, event: Event, desk: Desk | None = None) -> None:
             _same_piece(shop.store.event(id), event)
     if event.photo:
         shop.photo(event.photo)
-    if event.kind == "fault" and event.what:
-        find_fault(event.what)
     if event.kind == "can":
         can_sense.check(event, shop.stock(), shop.facts)
     if event.kind in _OF_STEPS:
         if not event.piece:
             raise Misread("A step is of a piece, and no piece is named.", "Name the piece.")
-        _step(desk or _desk(shop, event), event)
+        desk = desk or _desk(shop, event)
+        _step(desk, event)
+    if event.can and event.kind != "can":
+        told = shop.store.event(event.corrects) if event.corrects else event
+        can_sense.laid_from(event.can, shop.stock(), _laid(desk or _desk(shop, event), told.task))
 
 
 def _amounts(event: Event) -> None:
@@ -107,6 +108,12 @@ def _step(desk: Desk, event: Event) -> None:
     fact = desk.state.done.get(event.task)
     if event.kind in ("started", "skipped") and not event.corrects and fact and fact.logged:
         raise RakelightError(f"{event.task} is already told as done; `undo` takes that back.")
+
+
+def _laid(desk: Desk, task: str) -> str:
+    """The material a step lays; "" where it lays none, or is not there now."""
+    found = next((t for job in desk.work.jobs.values() for t in job.tasks if t.id == task), None)
+    return found.lay.material if found and found.lay else ""
 
 
 def steps_of(desk: Desk) -> list[str]:

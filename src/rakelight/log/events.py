@@ -107,7 +107,8 @@ def in_force(events: Sequence[Event]) -> list[Event]:
     """The events that count, in the order told: each id once, nothing taken back, corrections in their place.
 
     A correction keeps the id and the place of what it corrects; the last one told rules. One whose earlier event
-    is not there stands by itself, unless it is of the kind "corrected", which says nothing alone.
+    is not there stands by itself, unless it is of the kind "corrected", which says nothing alone. A step told as
+    done a second time, by another device under another id, is done once: as it was told first.
     """
     once: dict[str, Event] = {}
     for event in events:
@@ -124,7 +125,30 @@ def in_force(events: Sequence[Event]) -> list[Event]:
             found[first] = _corrected(found[first], event)
         elif event.kind != "corrected" and event.corrects not in gone:
             found[event.id] = event
-    return list(found.values())
+    return _once_done(list(found.values()))
+
+
+def _once_done(events: list[Event]) -> list[Event]:
+    """The same, each step of a piece done once until it is told as left out."""
+    done: set[tuple[str, str]] = set()
+    found = []
+    for event in events:
+        step = (event.piece, event.task)
+        if event.kind == "done" and event.task:
+            if step in done:
+                continue
+            done.add(step)
+        elif event.kind == "skipped":
+            done.discard(step)
+        found.append(event)
+    return found
+
+
+def told_twice(events: Sequence[Event]) -> list[Event]:
+    """Entries that tell a step as done which was told as done already: they do not count."""
+    counts = {e.id for e in in_force(events)}
+    gone = {e.takes_back for e in events if e.kind == "taken back"}
+    return [e for e in events if e.kind == "done" and not e.corrects and e.id not in counts | gone]
 
 
 def _corrected(earlier: Event, by: Event) -> Event:

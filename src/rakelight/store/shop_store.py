@@ -53,6 +53,14 @@ class Store:
                 kept.append(event if wrote else rows.read(conn, id=event.id)[0])
         return kept
 
+    def add_unless_told(self, event: Event, since: int) -> Event | None:
+        """Write one event; None, and nothing is written, where more was written of its piece later than a row."""
+        later = sa.select(events.c.seq).where(events.c.seq > since, events.c.piece == event.piece).limit(1)
+        with self.writing() as conn:
+            if event.piece and conn.execute(later).first() is not None:
+                return None
+            return event if rows.write(conn, event) else rows.read(conn, id=event.id)[0]
+
     def events(self, piece: str | None = None, kinds: Iterable[str] = (), after: int = 0) -> list[Event]:
         """Events in the order written; None: of all pieces and of the shop itself, which is ""."""
         with self.reading() as conn:

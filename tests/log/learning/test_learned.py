@@ -11,6 +11,7 @@ from rakelight.errors import Misread, NotFound
 from rakelight.facts import load
 from rakelight.log.learning import Learned, Seen, Taught, learn
 from rakelight.log.learning.named import named, times_of
+from rakelight.schedule.amounts import amounts
 from rakelight.units import read_date
 
 OIL = "drying:linseed_boiled"
@@ -90,6 +91,24 @@ def test_what_is_learned_reaches_the_plan(bench) -> None:
         2 * before.amounts.tasks["board/oil-1"].liquid.likely
     )
     assert desk.work.task("board/sand").minutes.likely > 80
+
+
+def test_what_one_job_taught_moves_the_plan_of_the_next(bench) -> None:
+    first, second = bench.add("first", "4 Jan 2027 8:00"), bench.add("next", "4 Jan 2027 8:00")
+    before = bench.at("8 Feb 2027 8:00").desk(second)
+    planned = before.plan().plan.due[0].likely
+    bench.tell(first, "done", "4 Jan 2027 12:00", "board/sand", took_min=90.0)
+    bench.tell(first, "done", "4 Jan 2027 13:00", "board/oil-1", used_ml=60.0)
+    for day in (9, 12, 15):
+        bench.tell(first, "tested", f"{day} Jan 2027 12:00", "board/oil-2", passed=False, readiness="next coat")
+    bench.tell(first, "done", "18 Jan 2027 12:00", "board/oil-2")
+    shop = bench.at("8 Feb 2027 8:00")
+    after = shop.desk(second)
+    assert {row.what for row in shop.learned().rows} >= {OIL, COVER, "minutes:sand one grit"}
+    assert after.plan().plan.due[0].likely > planned
+    assert after.work.task("board/sand").minutes.likely > 1.2 * before.work.task("board/sand").minutes.likely
+    took = [amounts(d.work, d.shop, d.facts).of_task("board/oil-1").liquid.likely for d in (before, after)]
+    assert took[1] > 1.1 * took[0]
 
 
 def test_two_pieces_planned_together_have_this_shops_figures(bench) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from datetime import datetime, timedelta
 
+from rakelight.facts.faults import faults
 from rakelight.facts.records import Abrasive
 from rakelight.log.events import Event
 from rakelight.log.learning.grid import normal_below
@@ -18,8 +19,6 @@ from rakelight.schedule.sheen_of import acts_like_um, gloss_key
 from rakelight.schedule.tasks import Lay, Task
 from rakelight.spread import Z90
 
-#: what is told where a wet film has turned white in damp air
-_HAZE = ("blush", "haze")
 #: no haze teaches nothing where the book held haze to be this unlikely. Source: assumption
 _UNLIKELY = 0.02
 #: air read so long before a coat was laid is still the air it was laid in. Source: assumption
@@ -33,7 +32,8 @@ def haze_in(past: Past) -> tuple[list[Seen], list[str]]:
 
     Haze counts as not seen once something else was told of the part after the coat.
     """
-    hazed = {e.task: e for e in past.events if e.kind == "fault" and e.what in _HAZE}
+    haze = {name for name, fault in faults().items() if fault.kind == "haze"}
+    hazed = {e.task: e for e in past.events if e.kind == "fault" and e.what in haze}
     found: list[Seen] = []
     story = past.story()
     for deed in story.deeds.values():
