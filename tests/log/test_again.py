@@ -67,18 +67,39 @@ def test_what_was_told_is_what_it_took(desk):
     assert job.times_planned == pytest.approx(180.0 / planned)
 
 
-def test_the_schedule_written_reads_as_the_one_it_was_with_the_coats_it_took(desk):
+def test_the_schedule_written_reads_as_the_one_it_was_with_the_coats_and_waits_it_took(desk):
     job = _job(desk)
     text = recipe_file(job, desk.book.written_as(job.schedule), {}, "in")
     made, found = read_schedule(text, "again.toml", FACTS)
     assert found == []
     was = desk.book.find("oil-and-wax")
-    assert [replace(s, line=0, coats=None) for s in made.steps] == [replace(s, line=0, coats=None) for s in was.steps]
+    bare = [[replace(s, line=0, coats=None, at_least=None) for s in x.steps] for x in (made, was)]
+    assert bare[0] == bare[1]
+    # oil 1 stood 27 h less 20 min of work, oil 2 30 h less 18 min; oil 3 200 h; wax 1 24 h less 30 min
+    assert [s.at_least and s.at_least.hours for s in made.steps] == [None, 26.0, 8 * 24.0, 23.0]
     assert [s.coats.likely for s in made.steps if s.do == "oil"] == [3]
     assert made.sheen == was.sheen and "Walnut wall shelf" in made.title
     flat = " ".join(text.replace("#", "").split())
     for words in ("fl oz (80 ml) laid", "60 min of work; planned", "air 66 F, 48 %", "8 days after", 'not a "remark"'):
         assert words in flat, words
+
+
+def test_held_minutes_are_those_of_one_part_and_go_with_its_area(desk):
+    job = _job(desk)
+    for times in (1.0, 2.0):
+        text = recipe_file(job, desk.book.written_as(job.schedule), {}, "in", minutes=times)
+        made, found = read_schedule(text, "again.toml", FACTS)
+        assert found == [] and [s.minutes for s in made.steps] == [60 * times, 20 * times, None, 30 * times]
+
+
+def test_what_was_only_counted_holds_no_wait(desk):
+    done = {k: f if "oil-3" not in k else replace(f, logged=False) for k, f in desk.state.done.items()}
+    takes = amounts(desk.as_written, desk.shop, desk.facts)
+    state = replace(desk.state, done=done)
+    job = job_done(desk.as_written, state, desk.log.events(), takes, FACTS)
+    assert job.steps[1].between_h == pytest.approx(27 - 20 / 60) and job.steps[2].stood_h is None
+    state = replace(state, done={k: replace(f, logged="oil" not in k) for k, f in done.items()})
+    assert job_done(desk.as_written, state, desk.log.events(), takes, FACTS).steps[1].between_h is None
 
 
 def test_nothing_a_maker_wrote_can_break_the_file(desk):

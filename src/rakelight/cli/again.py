@@ -20,6 +20,9 @@ def again(
     name: Annotated[str, typer.Option("--name", help="Put it into the shop's book under this name.")] = "",
     out: Annotated[Path | None, typer.Option("--out", help="Write it to a file.", metavar="FILE")] = None,
     title: Annotated[str, typer.Option("--title", help="Its title; else made from the piece.")] = "",
+    minutes: Annotated[
+        bool, typer.Option("--minutes", help="Hold each step to its minutes; with --area to those of such a part.")
+    ] = False,
     area: Annotated[str, typer.Option("--area", help='Amounts for another area, as "12 ft2" or "2 m2".')] = "",
     beside: Annotated[str, typer.Option("--beside", help="Another finished job to lay beside it, as PIECE/PART.")] = "",
     shop: Annotated[Path | None, typer.Option("--shop", help="With a file: the shop.", metavar="SHOP.toml")] = None,
@@ -31,5 +34,5 @@ def again(
     """What a finished part really took: as a schedule for the book, beside another job, or for another area."""
     from rakelight.cli import again_told
 
-    asked = again_told.Asked(piece, part, face, name, out, title, area, beside, shop, log, file, now)
+    asked = again_told.Asked(piece, part, face, name, out, title, minutes, area, beside, shop, log, file, now)
     again_told.run(asked, as_json)

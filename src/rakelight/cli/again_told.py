@@ -30,6 +30,7 @@ class Asked:
     name: str = ""
     out: Path | None = None
     title: str = ""
+    minutes: bool = False
     area: str = ""
     beside: str = ""
     shop: Path | None = None
@@ -43,10 +44,16 @@ def run(asked: Asked, as_json: bool) -> None:
     desk, store = _desk(asked, asked.piece)
     job = _job(desk, asked.part, asked.face)
     unit = desk.piece.unit
+    text = recipe_file(
+        job, desk.book.written_as(job.schedule), _own(desk, job.part), unit, asked.title, _times(asked, job)
+    )
     if asked.area:
-        rows = scaled(job, read_area(asked.area))
         area_m2 = read_area(asked.area)
-        data(scaled_json(job, area_m2, rows)) if as_json else _say(scaled_lines(job, area_m2, rows, unit, width()))
+        rows, told = scaled(job, area_m2), _kept(asked, text, store)
+        if as_json:
+            data({**scaled_json(job, area_m2, rows), "toml": text, "written": told})
+        else:
+            _say([*scaled_lines(job, area_m2, rows, unit, width()), *(["", told] if told else [])])
         return
     if asked.beside:
         piece, _, part = asked.beside.rpartition("/") if "/" in asked.beside else (asked.piece, "", asked.beside)
@@ -54,7 +61,6 @@ def run(asked: Asked, as_json: bool) -> None:
         both = compared(job, other)
         data(compared_json(job, other, both)) if as_json else _say(beside_lines(job, other, both, unit, width()))
         return
-    text = recipe_file(job, desk.book.written_as(job.schedule), _own(desk, job.part), unit, asked.title)
     told = _kept(asked, text, store)
     if as_json:
         data({**job_json(job), "toml": text, "written": told})
@@ -62,6 +68,13 @@ def run(asked: Asked, as_json: bool) -> None:
         _say([*job_lines(job, unit, width()), "", told])
     else:
         print(text, end="")
+
+
+def _times(asked: Asked, job: JobDone) -> float | None:
+    """What the minutes of one part are taken times, to be held; None where they are to follow from the area."""
+    if not asked.minutes:
+        return None
+    return read_area(asked.area) / (job.area_m2 / job.count) if asked.area else 1.0
 
 
 def _say(lines: list[str]) -> None:

@@ -42,6 +42,9 @@ class StepDone:
     waited_h: float | None  # from the end of the step before it to its own beginning; None for the first
     told: int
     of: int  # sessions
+    stood_h: float | None = None  # least time for which the coat beneath stood, both told; None: not known
+    between_h: float | None = None  # the same between its own coats
+    each_min: float | None = None  # minutes of one session on one part, where they were told
     seen: tuple[Event, ...] = ()  # readings, tests, faults, notes that belong to it
 
     @property
@@ -199,8 +202,35 @@ def _step(
         rounds, min(f.start for f in done), max(f.end or f.start for f in done),
         sum(t.minutes.likely for t in tasks), _told(tasks, state.took_min),
         whole, _used(laid, state, amounts, facts), mixed, made.thinner.name if made and made.thinner else "",
-        None, sum(f.logged for f in done), len(tasks),
+        None, sum(f.logged for f in done), len(tasks), _stood_h([t for t in tasks if _first(t)], job, state),
+        _stood_h([t for t in tasks if not _first(t)], job, state), _each_min(tasks, step, state),
     )  # fmt: skip
+
+
+def _first(task: Task) -> bool:
+    """Whether it is no further coat of its step, nor a scuff before one."""
+    between = task.do == "scuff" and task.step.startswith("scuff before")
+    return not between and (task.lay is None or task.lay.coat == 1)
+
+
+def _stood_h(tasks: Sequence[Task], job: Job, state: State) -> float | None:
+    """The least time for which what was laid stood before sessions of a step, both of them told."""
+    found = []
+    for task in tasks:
+        chain = [t for t in job.tasks if t.pieces == task.pieces and not t.board and t.do not in _CARRYING]
+        at = chain.index(task) if task in chain else 0
+        facts = [state.done.get(t.id) for t in chain[max(0, at - 1) : at + 1]]
+        if at and chain[at - 1].lay and all(f and f.logged for f in facts):
+            before, after = (f for f in facts if f)
+            found.append(hours_between(before.end or before.start, after.start))
+    return min(found, default=None)
+
+
+def _each_min(tasks: Sequence[Task], step: Step, state: State) -> float | None:
+    """Minutes of one session on one part, the mean of those told."""
+    own = [t for t in tasks if t.id in state.took_min and t.do == step.do]
+    each = [state.took_min[t.id] / (t.pieces[1] - t.pieces[0] + 1) for t in own]
+    return sum(each) / len(each) if each else None
 
 
 def _told(tasks: Sequence[Task], told: Mapping[str, float]) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -10,23 +11,36 @@ from rakelight.log.events import Event
 from rakelight.papers.plan_text import clock_words, day_words
 from rakelight.papers.sheet_words import volume_words
 from rakelight.piece.write import inline
-from rakelight.units import MIN_PER_H, show_area, show_percent, show_span, show_temp, show_volume, show_work
+from rakelight.units import (
+    H_PER_DAY,
+    MIN_PER_H,
+    show_area,
+    show_percent,
+    show_span,
+    show_temp,
+    show_volume,
+    show_work,
+)
 
 #: keys of a piece's own steps that no schedule takes
 _NOT_IN_BOOK = ("before", "after", "by_date")
 #: as a remark, no longer than this
 _MOST = 200
 _IN_MINUTES = 120
+#: a wait from three days on is written in days
+_IN_DAYS_H = 72.0
 
 
 def recipe_file(
-    job: JobDone, written: Mapping[str, Any], own: Mapping[str, Mapping[str, Any]], unit: str, title: str = ""
+    job: JobDone, written: Mapping[str, Any], own: Mapping[str, Mapping[str, Any]], unit: str, title: str = "",
+    minutes: float | None = None,
 ) -> str:
-    """The schedule as TOML, readable as any other.
+    """The schedule as TOML, readable as any other: with the coats it took, and waits no shorter than they were.
 
     Parameters: written, the schedule it was done by, as its file has it; own, the maker's own steps of the piece by
-    their words; unit, in or mm, for the remarks; title, else made from the schedule and the piece.
-    """
+    their words; unit, in or mm, for the remarks; title, else made from the schedule and the piece; minutes, to hold
+    each step to the minutes it took, times this (None: they follow from the area).
+    """  # fmt: skip
     steps = list(written.get("steps", []))
     name = title or f"{written.get('schedule', job.schedule)}, as on {job.piece}"
     lines = [
@@ -37,12 +51,12 @@ def recipe_file(
         *([f"sheen = {inline(written['sheen'])}"] if written.get("sheen") else []),
         "steps = [",
     ]
-    placed = sorted(((s, _keys(s, steps, own)) for s in job.steps), key=lambda row: row[0].begun)
+    placed = sorted(((s, _keys(s, steps, own, minutes)) for s in job.steps), key=lambda row: row[0].begun)
     done = [s.at for s, _ in placed if s.at is not None]
     told: set[int] = set()
     for step, keys in placed:
-        for at in _between(steps, done, step.at, told):
-            lines += [f"  {inline(steps[at])},"]
+        between = [dict(steps[at]) for at in _between(steps, done, step.at, told)]
+        lines += [f"  {inline(bare)}," for bare in _before(step, between)]
         lines += [*_remarks(said(step, unit), "  "), f"  {inline(keys)},"]
     return "\n".join([*lines, "]", ""])
 
@@ -61,14 +75,47 @@ def _is_bare(step: Any) -> bool:
     return isinstance(step, Mapping) and step.get("do") in ("wait", "move", "turn", "points")
 
 
-def _keys(step: StepDone, steps: Sequence[Any], own: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
+def _keys(
+    step: StepDone, steps: Sequence[Any], own: Mapping[str, Mapping[str, Any]], minutes: float | None
+) -> dict[str, Any]:
     if step.at is None:
         kept = {k: v for k, v in own.get(step.step.own, {"own": step.step.own}).items() if k not in _NOT_IN_BOOK}
-        return {**kept, "minutes": max(1, round(step.minutes))}
+        return {**kept, "minutes": max(1, round(step.minutes * (minutes or 1.0)))}
     keys = {k: v for k, v in dict(steps[step.at]).items() if k != "opened"}
     if step.coats and ("coats" in keys or step.coats > 1):
         keys["coats"] = step.coats
-    return keys
+    if minutes and step.each_min:
+        keys["minutes"] = max(1, round(step.each_min * minutes))
+    stood = _held(step, step.stood_h if step.between_h is None else step.between_h)
+    return {**keys, "at_least": stood} if stood else keys
+
+
+def _held(step: StepDone, hours: float | None) -> str:
+    """A wait that really was, as a schedule has it; "" where it was none, or longer than the step may stand."""
+    most = step.step.at_most
+    return "" if most and hours and hours > most.hours else wait_words(hours)
+
+
+def _before(step: StepDone, between: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The steps that are no sessions before one; where it has coats of its own, its first wait is held there."""
+    stood = _held(step, step.stood_h) if step.between_h is not None else ""
+    if not stood:
+        return between
+    at = next((n for n in reversed(range(len(between))) if between[n].get("do") == "wait"), None)
+    if at is None:
+        return [*between, {"do": "wait", "at_least": stood}]
+    return [{**b, "at_least": stood} if n == at else b for n, b in enumerate(between)]
+
+
+def wait_words(hours: float | None) -> str:
+    """A wait as a schedule has it, in whole hours, from three days on whole days; "" below an hour.
+
+    >>> wait_words(17.6), wait_words(200.0), wait_words(0.5)
+    ('17 h', '8 days', '')
+    """
+    if hours is None or hours < 1:
+        return ""
+    return f"{math.floor(hours)} h" if hours < _IN_DAYS_H else f"{math.floor(hours / H_PER_DAY)} days"
 
 
 def said(step: StepDone, unit: str) -> str:
