@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from rakelight.facts.load import Facts
     from rakelight.schedule.film_answers import FaceAnswer
     from rakelight.schedule.tasks import Work
+    from rakelight.state.model import State
 
 _LONGEST_SPOTS = 100_000
 
@@ -35,12 +36,14 @@ def film(
     svg: Annotated[Path | None, typer.Option("--svg", help="Draw one face of the part, to scale.")] = None,
     face: Annotated[str, typer.Option("--face", help="With --svg: which face; else the one with most film.")] = "",
     narrow: Annotated[bool, typer.Option("--narrow", help="With --svg: upright, for a phone.")] = False,
+    log: Annotated[Path | None, typer.Option("--log", help="The piece's log; else the one beside it.")] = None,
+    now: Annotated[str, typer.Option("--now", help="As of this moment; else the clock.")] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
 ) -> None:
     """How thick the film is, and what may come off.
 
-    Of each face: film on the flat and at the arris, what the rub-out takes, the odds of cutting through, coats to
-    lay more, filler the sheen asks, and the sheen.
+    Of each face: film on the flat and at the arris when all is done, and by now where anything was told; what the
+    rub-out takes, the odds of cutting through, coats to lay more, filler the sheen asks, and the sheen.
     """
     from rakelight.cli.film_shown import data_of, lines_of
     from rakelight.cli.plain import data
@@ -49,7 +52,7 @@ def film(
     from rakelight.units import read_percent
     from rakelight.units.films import read_film
 
-    work, facts = _work(piece, shop)
+    work, facts, state = _work(piece, shop, log, now)
     limits = Limits.of(facts)
     chance = read_percent(odds) if odds else limits.flat
     if not 0 < chance < 1:
@@ -57,7 +60,7 @@ def film(
     limits = Limits(chance, max(chance, limits.arris), read_film(want) if want else None)
     beneath = Spread.exact(read_film(old)) if old else None
     names = (_part(work, part),) if part else ()
-    found = piece_film(work, facts, limits, beneath, names)
+    found = piece_film(work, facts, limits, beneath, names, state.done if state else None)
     if not part:
         found = {name: [a for a in faces if a.film.own] for name, faces in found.items()}
     if not any(found.values()):
@@ -70,15 +73,22 @@ def film(
     raise typer.Exit(1 if any(f.severity is Severity.ERROR for f in told) else 0)
 
 
-def _work(piece_path: Path, shop_path: Path | None) -> tuple[Work, Facts]:
-    """The piece unrolled. A film needs no air: without a shop, one is taken that only holds the gear."""
+def _work(piece_path: Path, shop_path: Path | None, log: Path | None, now: str) -> tuple[Work, Facts, State | None]:
+    """The piece unrolled, with what its log tells (None: nothing told).
+
+    A film needs no air: without a shop, one is taken that only holds the gear.
+    """
     from rakelight.cli.files import shop_beside, shop_of, there
+    from rakelight.desk.one_piece import moment_of
     from rakelight.errors import Refused
     from rakelight.facts import load
+    from rakelight.log.events import Log
+    from rakelight.log.fold import fold
     from rakelight.piece.file import read_piece
     from rakelight.schedule.book import Book
     from rakelight.schedule.unroll import unroll
     from rakelight.shop.file import read_shop
+    from rakelight.units import read_date
 
     facts = load()
     there(piece_path)
@@ -88,13 +98,15 @@ def _work(piece_path: Path, shop_path: Path | None) -> tuple[Work, Facts]:
     if piece is None or shop is None:
         raise Refused([*faults, *found])
     book = Book.beside(piece, piece_path, shop, facts, given or piece_path)
-    work = unroll(piece, book, shop, facts)
+    told_of = Log(log or piece_path.with_suffix(".log.jsonl"))
+    state = fold(told_of.events(), moment_of(shop, read_date(now) if now else None)) if told_of.began else None
+    work = unroll(piece, book, shop, facts, state)
     passed = () if given else ("unknown-place",)  # no air is asked for
     told = (*faults, *found, *work.findings)
     stopped = [f for f in told if f.severity is Severity.ERROR and f.id not in passed]
     if stopped:
         raise Refused(stopped)
-    return work, facts
+    return work, facts, state
 
 
 _ANY_SHOP = """

@@ -9,6 +9,7 @@ from rakelight.cli.plain import width
 from rakelight.errors import Finding
 from rakelight.papers.findings_text import finding_lines
 from rakelight.schedule.film_advice import times_in
+from rakelight.schedule.pores_of import TRUSTED_FROM
 from rakelight.schedule.rub_answers import span
 from rakelight.units import show_film
 
@@ -34,6 +35,7 @@ def _face(a: FaceAnswer) -> dict[str, Any]:
         "part": film.part, "name": film.face, "role": film.role,
         "dry_um": span(film.dry_um), "arris_um": span(film.arris_um), "last_coat_um": span(film.last_um),
         "coats": len(film.coats),
+        "now_um": None if a.now_um is None else span(a.now_um), "coats_now": a.coats_now,
         "rub_um": span(film.rub_um) if film.rubbed else None,
         "left_um": span(film.left_um), "arris_left_um": span(film.arris_left_um),
         "floor_um": None if a.floor_um is None else round(a.floor_um, 1), "ceiling_um": round(a.ceiling_um, 1),
@@ -44,7 +46,9 @@ def _face(a: FaceAnswer) -> dict[str, Any]:
         "coats_room": more.room,
         "filler_coats": None if a.filler is None else
             {"low": a.filler.low, "likely": a.filler.likely, "high": a.filler.high},
+        "dust_test": None if a.dust is None else {"coat": a.dust.coat, "open": a.dust.open},
         "pore_dip_um": None if a.dip_um is None else round(a.dip_um, 1),
+        "grain_wanted": a.grain,
         "wood": a.wood.name if a.wood else "",
         "sheen": None if a.sheen is None else
             {"gu": span(a.sheen.gu), "word": a.sheen.word, "because": a.sheen.because},
@@ -60,7 +64,7 @@ def lines_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Findin
         lines += ["", name.replace("-", " ").capitalize()]
         groups: dict[Any, list[FaceAnswer]] = {}
         for a in faces:
-            groups.setdefault((a.film.dry_um, a.film.rub_um, a.filler, a.more), []).append(a)
+            groups.setdefault((a.film.dry_um, a.film.rub_um, a.filler, a.more, a.now_um), []).append(a)
         for same in groups.values():
             lines += _lines(same, piece.unit)
     shown = finding_lines(told, width())
@@ -74,6 +78,9 @@ def _lines(same: list[FaceAnswer], unit: str) -> list[str]:
     coats = f"{len(film.coats)} coat{'' if len(film.coats) == 1 else 's'}"
     lines = [f"  {names}: {_span(film.dry_um, unit)} of film in {coats}; ceiling {show_film(a.ceiling_um, unit)}"]
     lines.append(f"    at the arris {_span(film.arris_um, unit)}; the last coat alone {_span(film.last_um, unit)}")
+    if a.now_um is not None:
+        laid = f"{a.coats_now} coat{'' if a.coats_now == 1 else 's'} laid"
+        lines.append(f"    by now {_span(a.now_um, unit)}, {laid}" if a.now_um.likely else "    by now none of it")
     if film.rubbed:
         floor = show_film(a.floor_um or 0.0, unit)
         lines.append(f"    rubbing takes {_span(film.rub_um, unit)}, so have {floor} first")
@@ -83,13 +90,25 @@ def _lines(same: list[FaceAnswer], unit: str) -> list[str]:
         )
         if a.more.number:
             lines.append(f"    coats to lay more before levelling: {a.more.number}")
-    if a.filler and a.filler.high:
-        lines.append(f"    filler for the sheen: {a.filler.likely} coats ({a.filler.low} to {a.filler.high}) in all")
+    lines += _filler_lines(a)
     if a.sheen:
         gu = a.sheen.gu
         why = "as laid" if a.sheen.because == "as laid" else f"by {a.sheen.because}"
         lines.append(f"    sheen: {a.sheen.word}, about {gu.likely:.0f} GU ({gu.low:.0f} to {gu.high:.0f}), {why}")
     return lines
+
+
+def _filler_lines(a: FaceAnswer) -> list[str]:
+    """Coats of filler: by the dust test where it settles them, else by the book."""
+    if a.dust and not a.dust.open and a.dust.coat >= TRUSTED_FROM:
+        return [f"    pores filled by your dust test on coat {a.dust.coat}"]
+    if a.filler is None or not a.filler.high:
+        return []
+    n = a.filler
+    spread = "" if n.low == n.high else f" ({n.low} to {n.high})"
+    coats = f"{n.likely} coat{'' if n.likely == 1 else 's'}{spread}"
+    open_ = f"; dust lay white in open pores after coat {a.dust.coat}" if a.dust and a.dust.open else ""
+    return [f"    filler for the sheen: {coats} in all{open_}"]
 
 
 def _span(spread: Spread, unit: str) -> str:

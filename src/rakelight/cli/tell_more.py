@@ -44,9 +44,9 @@ def note(
 
 
 def reading(
-    what: Annotated[str, typer.Argument(help='air, wood, "wet film", gloss or minutes.', metavar="WHAT")],
+    what: Annotated[str, typer.Argument(help='air, wood, "wet film", gloss, minutes or pores.', metavar="WHAT")],
     value: Annotated[
-        list[str], typer.Argument(help='As "64 F, 45 %", "8 %", "4 mil", 40 or "35 min".', metavar="VALUE")
+        list[str], typer.Argument(help='As "64 F, 45 %", "8 %", "4 mil", 40, "35 min" or white.', metavar="VALUE")
     ],
     piece: Of = "",
     step: OfStep = "",
@@ -60,7 +60,11 @@ def reading(
     log: Log = None,
     as_json: Json = False,
 ) -> None:
-    """Write down what was read: of the air of the shop, or of a piece or a step."""
+    """Write down what was read: of the air of the shop, or of a piece or a step.
+
+    Of pores: fine dust rubbed over a coat of filler lies white in open ones, or they are filled; after the second coat
+    that settles how many coats there are to be.
+    """
     from rakelight.cli import at_hand, telling, telling_more
 
     meant = at_hand.Meant(piece, shop, file, now, log, maker)

@@ -32,11 +32,44 @@ def note(meant: Meant, step: str, said: Said, as_json: bool) -> None:
 def reading(meant: Meant, step: str, what: str, value: str, said: Said, as_json: bool) -> None:
     """What was read."""
     about = " ".join(what.lower().replace("-", " ").split())
+    if about in ("pores", "pore", "dust"):
+        _dust(meant, step, value, said, as_json)
+        return
     if about not in ABOUT["reading"]:
-        raise Misread(f"{what!r} is nothing that is read.", f"Write one of: {', '.join(ABOUT['reading'])}.")
+        raise Misread(f"{what!r} is nothing that is read.", f"Write one of: {', '.join(ABOUT['reading'])}, pores.")
     if about == "minutes" and not step:
         raise Misread("Minutes are of a step.", "Name it with --step.")
     _tell(meant, step, said, as_json, kind="reading", what=about, values=values_of(about, value), words=said.note)
+
+
+_OPEN = {"white": True, "open": True, "lies white": True, "dust lies white": True,
+         "filled": False, "full": False, "clean": False, "closed": False, "none": False}  # fmt: skip
+
+
+def _dust(meant: Meant, step: str, value: str, said: Said, as_json: bool) -> None:
+    """The dust test of filled pores: it settles the coats of filler."""
+    from rakelight.desk.pore_test import pore_test
+
+    words = " ".join(value.lower().split())
+    if words not in _OPEN:
+        raise Misread(f"{value!r} is nothing dust shows of pores.", "Write white (it lies in open ones) or filled.")
+    if not step:
+        raise Misread("Dust is rubbed over a coat of filler.", "Name that coat with --step, as case/fill-2.")
+    with at_hand.desk_of(meant, step) as (desk, name):
+        if kept := desk.log.find(said.id) if said.id else None:
+            show.told(desk, f"Written already: {told_line(kept, desk.shop.zone, desk.piece.unit)}.", kept, as_json)
+            return
+        task, at = task_of(desk, name), moment_in(desk, said.at)
+        found = pore_test(desk, task, _OPEN[words])
+        values = {"open": float(_OPEN[words]), **found.values}
+        event = Event(
+            "coats", at, desk.now, task=task, step=found.step, number=found.number, values=values, words=said.note,
+            **said.named(),
+        )  # fmt: skip
+        kept = desk.log.add(event)
+        then = " `rakelight replan` plans by that." if found.number not in (None, found.planned) else ""
+        line = told_line(kept, desk.shop.zone, desk.piece.unit)
+        show.told(desk, f"Written: {line}. {found.says}{then}", kept, as_json)
 
 
 def values_of(what: str, value: str) -> dict[str, float]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from rakelight.log.events import Event, in_force
-from rakelight.state.model import Again, Fact, State, Trial
+from rakelight.state.model import Again, Fact, Pores, State, Trial
 
 
 def fold(events: Iterable[Event], now: datetime) -> State:
@@ -38,6 +38,7 @@ def fold(events: Iterable[Event], now: datetime) -> State:
     return State(
         done, tuple(told.trials.values()), told.coats, {}, tuple(told.notes), kept, under_way,
         frozenset(told.skipped), tuple(again for again, _ in told.again), told.used_ml, told.used_g, told.took_min,
+        told.pores,
     )  # fmt: skip
 
 
@@ -56,6 +57,7 @@ class _Told:
     used_ml: dict[str, float] = field(default_factory=dict)
     used_g: dict[str, float] = field(default_factory=dict)
     took_min: dict[str, float] = field(default_factory=dict)
+    pores: dict[str, Pores] = field(default_factory=dict)
 
 
 def _tell(event: Event, told: _Told, now: datetime) -> None:
@@ -74,8 +76,11 @@ def _tell(event: Event, told: _Told, now: datetime) -> None:
     elif kind == "tested" and event.task:
         for task in (event.task, *event.also):
             told.trials[task] = Trial(task, event.readiness, event.happened, bool(event.passed), event.again_h)
-    elif kind == "coats" and event.number:
-        told.coats[event.step or event.task] = event.number
+    elif kind == "coats":
+        if event.number:
+            told.coats[event.step or event.task] = event.number
+        if event.step and {"open", "coat"} <= event.values.keys():
+            told.pores[event.step] = Pores(int(event.values["coat"]), event.values["open"] > 0, event.happened)
     elif kind == "rework" and event.also:
         again = Again(tuple(event.also), event.task, event.happened, tuple(event.faces))
         told.again.append((again, told.plan))

@@ -43,6 +43,8 @@ def _confirmed(event: Event, _unit: str) -> str:
 
 
 def _coats(event: Event, _unit: str) -> str:
+    if "open" in event.values:
+        return f"dust over {event.task}: {'it lies white in open pores' if event.values['open'] else 'pores filled'}"
     return f"{event.step or event.task} took {event.number} coat{'s' * (event.number != 1)}"
 
 

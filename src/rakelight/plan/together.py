@@ -153,6 +153,7 @@ def _state(key: str, state: State) -> State:
         used_ml=renamed(state.used_ml),
         used_g=renamed(state.used_g),
         took_min=renamed(state.took_min),
+        pores=renamed(state.pores),
     )
 
 

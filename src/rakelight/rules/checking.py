@@ -9,14 +9,26 @@ from rakelight.facts.load import Facts
 from rakelight.piece.model import Piece
 from rakelight.plan.model import Plan
 from rakelight.plan.waits import Waits
-from rakelight.rules import blush, cans, care, faces, over_another, recoat, rubbing, vapour, weather, woods
+from rakelight.rules import (
+    blush,
+    cans,
+    care,
+    faces,
+    over_another,
+    pores,
+    recoat,
+    rubbing,
+    vapour,
+    weather,
+    woods,
+)
 from rakelight.rules.case import Case
 from rakelight.rules.registry import run_all
 from rakelight.schedule.tasks import Work
 from rakelight.shop.model import Shop
 
 #: the modules that hold the rules; naming them here registers them
-HOLD_RULES = (blush, cans, care, faces, over_another, recoat, rubbing, vapour, weather, woods)
+HOLD_RULES = (blush, cans, care, faces, over_another, pores, recoat, rubbing, vapour, weather, woods)
 
 
 def check(

@@ -10,7 +10,20 @@ from rakelight.physics.pores import dip_um
 from rakelight.rules.case import Case, OnFace
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital
-from rakelight.schedule.pores_of import MOST_ADVISED, acts_of, deepest, filler_coats, filler_words, suiting
+from rakelight.schedule.pores_of import (
+    HALF,
+    MOST_ADVISED,
+    TRUSTED_FROM,
+    acts_of,
+    asks_words,
+    deepest,
+    dust_on,
+    filler_coats,
+    filler_words,
+    grain_wanted,
+    pore_limit,
+    suiting,
+)
 from rakelight.schedule.sheen_of import sheen_of
 from rakelight.spread import Spread
 
@@ -97,17 +110,20 @@ def open_pores(case: Case) -> Iterator[Hit]:
         filled = any(layer.kind == "filler" for layer in on.stack.layers)
         if not filled and not on.stack.films:
             continue
-        sheen = _sheen(case, on)
-        limit = case.facts.filler_limits.get(sheen)
-        wood = deepest(case.woods(on.part, on.face.name))
+        sheen = sheen_named(case, on)
+        wood = None if on.stack.old_um else deepest(case.woods(on.part, on.face.name))
+        limit = pore_limit(grain_wanted(case.work, on.part), sheen, wood, case.facts)
         if limit is None or limit.likely_um is None or wood is None:
             continue
+        dust = dust_on(on.stack, case.work.dust)
+        if dust and (dust.open or dust.coat >= TRUSTED_FROM):
+            continue  # the hand test rules over the book
         hit = _pores(case, on, wood, limit, filled)
         if hit:
             yield hit
 
 
-def _sheen(case: Case, on: OnFace) -> str:
+def sheen_named(case: Case, on: OnFace) -> str:
     """The sheen the schedule names, else the one its last rub leaves; "" unknown."""
     schedule = on.job.uses.get(on.face.name)
     if schedule and schedule.sheen:
@@ -130,7 +146,7 @@ def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool)
     done = "after filling" if filled else "with no filler"
     says = (
         f"Pores of {wood.name}, about {case.shown.film(depth.likely)} deep, leave a dip of {case.shown.film(dip)} "
-        f"{done}; in {limit.sheen} more than {case.shown.film(most)} shows."
+        f"{done}; {asks_words(limit, case.shown.film(most))}."
     )
     takes = filler_words(on.stack, wood, limit, case.facts)
     fill = f"{'In all' if filled else 'Filled,'} it takes {takes}, sanded flush,"
@@ -148,6 +164,8 @@ def _pores(case: Case, on: OnFace, wood: Wood, limit: FillerLimit, filled: bool)
 
 def _how_bad(wood: Wood, limit: FillerLimit, filled: bool, dip: float) -> Severity | None:
     """Open pores are a style up to satin; half filled ones never are. Closed woods show only under gloss."""
+    if limit.sheen == HALF:
+        return NOTE
     bright = limit.sheen in _BRIGHT
     if filled:
         return NOTE if limit.lenient_um is None or dip <= limit.lenient_um else WARNING

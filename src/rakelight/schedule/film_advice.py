@@ -12,7 +12,7 @@ from rakelight.physics.cutting import film_for
 from rakelight.piece.model import Part
 from rakelight.schedule.film_answers import FaceAnswer, Limits
 from rakelight.schedule.film_ledger import film_cv, fuses, odds
-from rakelight.schedule.pores_of import MOST_ADVISED, filler_words
+from rakelight.schedule.pores_of import MOST_ADVISED, TRUSTED_FROM, asks_words, filler_words
 from rakelight.schedule.sheen_of import class_range
 from rakelight.units import show_film, show_length
 
@@ -153,17 +153,24 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str
 
 
 def _pores(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
-    word = face.wanted or (face.sheen.word if face.sheen else "")
-    limit = facts.filler_limits.get(word)
+    limit = face.limit
     if face.filler is None or face.wood is None or limit is None or limit.likely_um is None or face.dip_um is None:
         return
+    if face.dust and face.dust.open:
+        n = face.dust.coat
+        says = f"Dust lay white in pores after coat {n} of filler."
+        mend = f"Lay coat {n + 1}, sanded flush, and rub dust over it again; or leave them half filled on purpose."
+        yield _finding(face, "pores-still-open", Severity.NOTE, says, mend)
+        return
+    if face.dust and face.dust.coat >= TRUSTED_FROM:
+        return  # the hand test rules over the book
     shown = face.film.role == "show"
     if not shown or face.wood.fill_for_level_film not in ("yes", "optional") or face.dip_um <= limit.likely_um:
         return
     filled = any(layer.kind == "filler" for layer in face.film.stack.layers)
     rest = facts.figure("shrink_back_days").value
     dip, passes = show_film(face.dip_um, unit), show_film(limit.likely_um, unit)
-    says = f"Pores of {face.wood.name} keep a dip of {dip}; in {word} over {passes} shows."
+    says = f"Pores of {face.wood.name} keep a dip of {dip}; {asks_words(limit, passes)}."
     cut = face.dip_um - limit.likely_um
     flush = f"; or cut the film back {show_film(cut, unit)}, flush, and lay the last coat anew"
     flush = flush if filled and cut < face.film.dry_um.likely / 2 else ""
@@ -172,7 +179,8 @@ def _pores(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     level = f"Fill alone does not get there in {MOST_ADVISED} coats: lay film over it, cut the film level"
     mend = (
         f"{fill if takes else level} and let it sink back {rest.low / 7:.0f} to {rest.likely / 7:.0f} weeks before the "
-        f"rub{flush}; or leave the pores open (flat or eggshell hides it) or half filled as a look of its own."
+        f"rub{flush}; or leave the pores open (flat or eggshell hides it) or half filled on purpose: "
+        'want = { grain = "open" } or "half".'
     )
     source = face.wood.sources.get("pores") or limit.source
     yield _finding(face, "open-pores-show", Severity.NOTE, says, mend, source, dip_um=face.dip_um)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field, replace
 
 from rakelight.errors import Finding
 from rakelight.facts.load import Facts
-from rakelight.facts.records import Wood
+from rakelight.facts.records import FillerLimit, Wood
 from rakelight.physics.cutting import least_coats
 from rakelight.physics.pores import FillerCoats, dip_um
 from rakelight.piece.model import Part
@@ -20,9 +21,18 @@ from rakelight.schedule.film_ledger import (
     odds,
     rub_floor_um,
 )
-from rakelight.schedule.pores_of import acts_of, deepest, filler_coats, woods_of
+from rakelight.schedule.pores_of import (
+    acts_of,
+    by_dust,
+    deepest,
+    dust_on,
+    filler_coats,
+    grain_wanted,
+    pore_limit,
+    woods_of,
+)
 from rakelight.schedule.sheen_of import Sheen, sheen_of
-from rakelight.schedule.tasks import Work
+from rakelight.schedule.tasks import DustTest, Work
 from rakelight.spread import Spread
 
 #: further coats looked at; nobody lays more on top of a finished schedule
@@ -79,22 +89,33 @@ class FaceAnswer:
     filler: FillerCoats | None
     coat_um: float  # what one more coat puts on
     scuff_um: float  # what the scuff before it takes
+    limit: FillerLimit | None = None  # the dip its look allows over a pore
+    grain: str = ""  # how the pores are wanted: open, half, full
+    dust: DustTest | None = None  # the dust test told of its filler
+    now_um: Spread | None = None  # what lies there by now; None where nothing was asked of that
+    coats_now: int = 0
     findings: tuple[Finding, ...] = field(default=())
 
 
 def piece_film(
-    work: Work, facts: Facts, limits: Limits | None = None, old: Spread | None = None, parts: tuple[str, ...] = ()
+    work: Work,
+    facts: Facts,
+    limits: Limits | None = None,
+    old: Spread | None = None,
+    parts: tuple[str, ...] = (),
+    done: Container[str] | None = None,
 ) -> dict[str, list[FaceAnswer]]:
     """The film of every face that has any, by part.
 
     Parameters: limits, chances taken on and a film to reach; old, film that lies there before all else, um;
-    parts, only these.
+    parts, only these; done, ids of the steps that are done, where the film by now is asked too.
     """
     from rakelight.schedule.film_advice import advice
 
     held = limits or Limits.of(facts)
     known: dict[object, FaceAnswer] = {}
     unit = work.piece.unit
+    by_now = _by_now(work, facts, old, parts, done) if done is not None else None
     found: dict[str, list[FaceAnswer]] = {}
     for name, films in ledger(work, facts, old, parts).items():
         job = work.jobs[name]
@@ -106,12 +127,36 @@ def piece_film(
             schedule = job.uses.get(film.face)
             said = schedule.sheen if schedule else ""
             wood = None if film.old_um else deepest(woods_of(work, film.part, film.face, facts))  # sealed long since
-            key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm)
+            grain = grain_wanted(work, name)
+            key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm, grain)
             if key not in known:
-                known[key] = _answer(film, job.part, said, wood, facts, held)
+                known[key] = _answer(film, job.part, (said, grain), wood, facts, held)
             answer = replace(known[key], film=film, cut=cut_odds(film, job.part.arris_length_mm, facts))
+            answer = _by_hand(answer, work.dust)
+            answer = answer if by_now is None else _now(answer, by_now.get((name, film.face)))
             found[name].append(replace(answer, findings=tuple(advice(answer, job.part, facts, held, unit))))
     return found
+
+
+def _by_now(
+    work: Work, facts: Facts, old: Spread | None, parts: tuple[str, ...], done: Container[str]
+) -> dict[tuple[str, str], FaceFilm]:
+    """The film of each face by the steps that are done."""
+    jobs = {n: replace(job, tasks=tuple(t for t in job.tasks if t.id in done)) for n, job in work.jobs.items()}
+    films = ledger(replace(work, jobs=jobs), facts, old, parts)
+    return {(name, film.face): film for name, faces in films.items() for film in faces}
+
+
+def _by_hand(answer: FaceAnswer, tested: Mapping[str, DustTest]) -> FaceAnswer:
+    """An answer with the dust test told of that face."""
+    dust = dust_on(answer.film.stack, tested) if tested else None
+    return replace(answer, dust=dust, filler=by_dust(answer.filler, dust)) if dust else answer
+
+
+def _now(answer: FaceAnswer, now: FaceFilm | None) -> FaceAnswer:
+    """An answer with what lies on that face by now."""
+    lies = now.left_um if now else Spread.exact(answer.film.old_um)
+    return replace(answer, now_um=lies, coats_now=len(now.coats) if now else 0)
 
 
 def part_film(
@@ -122,14 +167,15 @@ def part_film(
 
 
 def _answer(
-    film: FaceFilm, part: Part, said: str, wood: Wood | None, facts: Facts, limits: Limits
+    film: FaceFilm, part: Part, look: tuple[str, str], wood: Wood | None, facts: Facts, limits: Limits
 ) -> FaceAnswer:
-    """All that faces with one past have in common."""
+    """All that faces with one past have in common; `look`, the sheen its schedule names and how pores are wanted."""
+    said, grain = look
     ceiling = ceiling_um(tuple({c.layer.material for c in film.coats} | {film.stack.old_of} - {""}), facts)
     floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.rubbed else None
     coat, scuff = one_more(film)
     sheen = sheen_of(film.stack, said, facts)
-    limit = facts.filler_limits.get(said or (sheen.word if sheen else ""))
+    limit = pore_limit(grain, said or (sheen.word if sheen else ""), wood, facts)
     depth = wood.pore_depth_um if wood else None
     return FaceAnswer(
         film=film,
@@ -142,18 +188,21 @@ def _answer(
         wanted=said,
         wood=wood,
         dip_um=dip_um(depth.likely, [act for _, act in acts_of(film.stack, facts)]) if depth else None,
-        filler=_filler(film, wood, limit.sheen if limit else "", facts),
+        limit=limit,
+        grain=grain,
+        filler=_filler(film, wood, limit, grain, facts),
         coat_um=coat,
         scuff_um=scuff,
     )
 
 
-def _filler(film: FaceFilm, wood: Wood | None, sheen: str, facts: Facts) -> FillerCoats | None:
-    limit = facts.filler_limits.get(sheen)
-    if wood is None or limit is None or film.role == "inside":
+def _filler(
+    film: FaceFilm, wood: Wood | None, limit: FillerLimit | None, grain: str, facts: Facts
+) -> FillerCoats | None:
+    if wood is None or film.role == "inside" or (limit is None and grain != "open"):
         return None
-    closed = wood.fill_for_level_film not in ("yes", "optional") and sheen not in _MIRRORS
-    if limit.likely_um is None or closed:
+    closed = wood.fill_for_level_film not in ("yes", "optional")
+    if limit is None or limit.likely_um is None or (closed and limit.sheen not in _MIRRORS):
         return FillerCoats(0, 0, 0)
     return filler_coats(film.stack, wood, limit, facts)
 

@@ -5,19 +5,71 @@ Source: docs/decisions.md, "Pores". Depths stand in the table of woods, limits i
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from rakelight.facts.load import Facts
 from rakelight.facts.records import FillerLimit, Material, Wood
 from rakelight.physics.pores import FillerCoats, Filling, kept, least_filler_coats
 from rakelight.schedule.layers import Layer, Stack
-from rakelight.schedule.tasks import Work
+from rakelight.schedule.tasks import DustTest, Work
 from rakelight.spread import Spread
 
 _FILLER, _PASTE = "filler_wb_clear", "filler_oil_paste"
+#: a look of its own, in the place of a sheen
+HALF = "half filled"
+#: a dust test rules over the book from this coat of filler on. Source: issue of the film; one coat soon looks full
+TRUSTED_FROM = 2
 #: coats of filler nobody lays more of: past these the film is cut level instead
 MOST_ADVISED = 8
 _HOLDS = ("ok", "ok-after-cure")
 #: kinds of layer a filler goes over
 _BEFORE_FILL = ("colour", "bleach", "size")
+
+
+def dust_on(stack: Stack, tested: Mapping[str, DustTest]) -> DustTest | None:
+    """The last dust test on what fills a face; `tested`, by "part/step"."""
+    parts = {layer.part for layer in stack.layers if layer.kind == "filler"}
+    found = [test for key, test in tested.items() if key.partition("/")[0] in parts]
+    return max(found, key=lambda test: test.at, default=None)
+
+
+def by_dust(coats: FillerCoats | None, test: DustTest | None) -> FillerCoats | None:
+    """Coats of filler where a dust test rules over the book: filled is enough, open asks one more at least."""
+    if test is None or (not test.open and test.coat < TRUSTED_FROM):
+        return coats
+    if not test.open:
+        return FillerCoats(test.coat, test.coat, test.coat)
+    more = test.coat + 1
+    book = coats or FillerCoats(more, more, more)
+    return FillerCoats(*(max(more, n) for n in (book.low, book.likely, book.high)))
+
+
+def grain_wanted(work: Work, part: str) -> str:
+    """How the pores of a part are wanted: open, half, full; "" not said."""
+    job = work.jobs.get(part)
+    return job.part.want.over(work.piece.want).grain if job else ""
+
+
+def pore_limit(grain: str, sheen: str, wood: Wood | None, facts: Facts) -> FillerLimit | None:
+    """The dip a look allows: by its sheen, or as half filled; None where open pores are accepted or no sheen is known.
+
+    Parameters: grain, open, half or full as wanted, "" by the sheen alone: full asks of a dull sheen what satin does.
+    """
+    if grain == "open":
+        return None
+    if grain == "half" and wood is not None and wood.pore_depth_um is not None:
+        share, depth = facts.figure("half_filled_share"), wood.pore_depth_um.likely
+        low, likely, high = (share_of * depth for share_of in share.value)
+        return FillerLimit(HALF, low, likely, high, share.source)
+    row = facts.filler_limits.get(sheen)
+    if grain == "full" and (row is None or row.lenient_um is None):
+        return facts.filler_limits["satin"]
+    return row
+
+
+def asks_words(limit: FillerLimit, most: str) -> str:
+    """What a limit asks: "in satin over 10 um shows", "half filled leaves 60 um at most"."""
+    return f"half filled leaves {most} at most" if limit.sheen == HALF else f"in {limit.sheen} over {most} shows"
 
 
 def woods_of(work: Work, part: str, face: str, facts: Facts) -> list[Wood]:

@@ -5,7 +5,10 @@ A task is one session at one lot of one part. The plan decides when; nothing her
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Protocol
 
 from rakelight.errors import Finding
 from rakelight.piece.model import Part, Piece
@@ -99,6 +102,22 @@ class Job:
     uses: dict[str, Schedule] = field(default_factory=dict)  # face -> schedule that lies on it
 
 
+class DustTest(Protocol):
+    """A dust test of filled pores; a `Pores` of the state is one."""
+
+    @property
+    def coat(self) -> int:
+        """After which coat of filler."""
+
+    @property
+    def open(self) -> bool:
+        """Whether dust lay white in open pores."""
+
+    @property
+    def at(self) -> datetime:
+        """When."""
+
+
 @dataclass(frozen=True)
 class Work:
     """The whole piece unrolled."""
@@ -107,6 +126,7 @@ class Work:
     jobs: dict[str, Job]  # by part, members before what they are joined into
     findings: tuple[Finding, ...] = ()
     pieces: dict[str, Piece] = field(default_factory=dict)  # by key, where several are planned together
+    dust: Mapping[str, DustTest] = field(default_factory=dict)  # tests of filled pores, by "part/step"
 
     def task(self, id: str) -> Task:
         """A task by id; raises KeyError."""

@@ -38,7 +38,7 @@ from rakelight.schedule.own_counts import own_steps
 from rakelight.schedule.redone import DoneAgain, Happened, as_it_went
 from rakelight.schedule.sessions import Sessions
 from rakelight.schedule.steps import Schedule, Step
-from rakelight.schedule.tasks import Job, Work
+from rakelight.schedule.tasks import DustTest, Job, Work
 from rakelight.shop.model import Shop
 
 
@@ -60,6 +60,10 @@ class Taken(Protocol):
     @property
     def done(self) -> Mapping[str, Happened]:
         """Sessions done, by id."""
+
+    @property
+    def pores(self) -> Mapping[str, DustTest]:
+        """Dust tests of filled pores, by "part/step"."""
 
 
 @dataclass
@@ -88,7 +92,8 @@ def unroll(piece: Piece, book: Book, shop: Shop, facts: Facts, state: Taken | No
     run = _Unrolling(piece, book, ground, state.coats_taken if state else {}, state)
     for part in in_order(piece):
         _one(part, run)
-    return Work(piece, wait_for_fellows(run.jobs), tuple(_once(ground.found)))
+    dust = state.pores if state else {}
+    return Work(piece, wait_for_fellows(run.jobs), tuple(_once(ground.found)), dust=dust)
 
 
 def in_order(piece: Piece) -> list[Part]:

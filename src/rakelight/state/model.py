@@ -38,6 +38,15 @@ class Again:
 
 
 @dataclass(frozen=True)
+class Pores:
+    """A dust test of filled pores: after which coat of filler, and whether dust lay white in open ones."""
+
+    coat: int
+    open: bool
+    at: datetime
+
+
+@dataclass(frozen=True)
 class State:
     """What the log folds to."""
 
@@ -53,4 +62,5 @@ class State:
     used_ml: dict[str, float] = field(default_factory=dict)  # by task, all that was told of it
     used_g: dict[str, float] = field(default_factory=dict)
     took_min: dict[str, float] = field(default_factory=dict)
+    pores: dict[str, Pores] = field(default_factory=dict)  # the last dust test, by "part/step"
     finished_jobs: int = 0  # of this shop, that taught it something

@@ -74,6 +74,9 @@ def _tested(event: Event, unit: str) -> str:
 
 def _coats(event: Event, unit: str) -> str:
     count = event.number or 0
+    if "open" in event.values:
+        seen = "it lies white in open pores" if event.values["open"] else "pores filled"
+        return f"Dust over {step_words(event.task)}: {seen}."
     return f"{step_words(event.step)} took {count} coat{'s' * (count != 1)}."
 
 
