@@ -54,7 +54,10 @@ def test_damp_may_be_said_three_ways(run):
         (("--temp", "75 F", "--rh", "140"), "100"),
         (("--temp", "75 F", "--dew-point", "80 F"), "cannot lie above"),
         (("--temp", "75", "--rh", "50"), "no unit"),
-        (("--temp", "75 F", "--rh", "50", "--piece-temp", "300 F"), "300 F"),
+        (("--temp", "75 F", "--rh", "50", "--piece-temp", "300 F"), "no warmth of a piece"),
+        (("--temp", "75 F", "--rh", "50", "--piece-temp", "101 C"), "no warmth of a piece"),
+        (("--temp", "300 F", "--rh", "50"), "no air of a shop"),
+        (("--temp", "75 F", "--rh", "0.76"), "60 for 60 %"),
         (("--temp", "75 F"), "Of which air"),
         (("--temp", "75 F", "--rh", "50", "--outdoor", "30 F, 80 %"), "twice"),
         (("--temp", "75 F", "--rh", "50", "--method", "trowel"), "trowel"),
@@ -111,6 +114,9 @@ def test_vapour_gives_no_clearance(run):
         (("--room", "0 m3"), "0 m3"),
         ((), "how large a room"),
         (("--room", "60 m3", "--air-changes", "-1"), "cannot be"),
+        (("--room", "60 m3", "--air-changes", "some"), "1 to 4 with a window open"),
+        (("--room", "60"), "80 m3"),
+        (("--room", "0 ft x 20 ft x 9 ft"), "0 ft"),
         (("--room", "60 m3", "--mixing", "0"), "mixing factor"),
         (("--room", "60 m3", "--amount", "500"), "unit"),
     ],
@@ -122,14 +128,49 @@ def test_rooms_and_amounts_that_cannot_be(run, words, says):
 
 
 def test_a_solvent_by_its_name_and_one_that_no_table_has(run):
-    assert (
-        run("vapour", "--material", "toluene", "--amount", "10 ml", "--room", "60 m3", "--json").data[
-            "peak_ppm"
-        ]
-        > 0
-    )
-    said = run("vapour", "--material", "dragon blood oil", "--amount", "10 ml", "--room", "60 m3")
-    assert said.code == 2
+    ask = ("--amount", "10 ml", "--room", "60 m3", "--air-changes", "4", "--json")
+    known = run("vapour", "--material", "acetone", *ask)
+    assert known.data["peak_ppm"] > 0 and known.data["verdict"] == "go" and known.data["reckoned_as"] is None
+    assert run("vapour", "--material", "dragon blood oil", *ask).code == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "stands_in", "kind"),
+    [("MEK", "acetone", "ketones"), ("d-limonene", "turpentine", "terpenes"), ("butanol", "isopropanol", "alcohols"),
+     ("kerosene", "mineral spirits (Stoddard type)", "white spirits"), ("ester", "n-butyl acetate", "esters")],
+)  # fmt: skip
+def test_a_solvent_without_figures_is_reckoned_as_the_nearest_of_its_class_and_marked(run, name, stands_in, kind):
+    ask = ("--amount", "10 ml", "--room", "60 m3", "--air-changes", "4", "--json")
+    found = run("vapour", "--material", name, *ask).data
+    assert found["reckoned_as"] == stands_in and any(f"nearest of the {kind}" in n for n in found["notes"])
+    assert found["peak_ppm"] == run("vapour", "--material", stands_in, *ask).data["peak_ppm"]
+    assert found["verdict"] == "warn" and "sheet of the can" in found["mend"]  # never a plain go on another's limits
+
+
+def test_a_solvent_worse_than_any_of_the_tables_is_not_reckoned(run):
+    said = run("vapour", "--material", "methylene chloride", "--amount", "10 ml", "--room", "60 m3")
+    assert said.code == 2 and "its own safety sheet" in said.err
+
+
+@pytest.mark.parametrize("words", [(), ("--air-changes", "unknown")])
+def test_air_changes_not_known_are_the_cautious_ones_and_said(run, words):
+    ask = ("vapour", "--material", "dewaxed shellac", "--amount", "500 ml", "--room", "60 m3", "--json")
+    found = run(*ask, *words).data
+    assert found["air_changes"] == 0.5 and any("taken as 0.5 an hour" in n for n in found["notes"])
+
+
+def test_a_room_without_a_change_of_air_never_clears_and_says_so(run):
+    ask = ("vapour", "--material", "dewaxed shellac", "--amount", "500 ml", "--room", "60 m3", "--air-changes", "0")
+    assert "stays as rich without a change of air" in " ".join(run(*ask).out.split())
+    assert run(*ask, "--json").data["purge_h"] is None
+
+
+def test_methanol_not_known_is_held_to_the_stricter_limit_and_said(run):
+    ask = ("vapour", "--material", "denatured alcohol", "--amount", "50 ml", "--room", "60 m3", "--json")
+    strict, plain = run(*ask).data, run(*ask, "--no-methanol").data
+    assert strict["breath"]["limits"][0]["share"] > plain["breath"]["limits"][0]["share"]
+    assert any("share in the alcohol is not known" in n for n in strict["notes"])
+    assert not any("methanol" in n for n in plain["notes"])
 
 
 def test_a_logger_file(run, tmp_path):

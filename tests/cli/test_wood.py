@@ -138,6 +138,7 @@ WRONG = [
     (("emc", "--rh", "101"), "does not exist"),
     (("emc", "--rh", "0.45"), "write 45"),
     (("emc",), "--rh 50"),
+    (("emc", "--rh", "fifty"), "Write it as 45"),
     ((*MOVE, "--from-rh", "0.45", "--to-rh", "60"), "write 45"),
     ((*MOVE, "--from-rh", "40"), "--to-rh"),
     ((*MOVE, "--from-rh", "40", "--from-mc", "8", "--to-mc", "9"), "--from-rh"),
@@ -164,3 +165,10 @@ def test_bad_words_are_told_with_what_to_write(run, words, says):
     said = run(*words)
     assert said.code == 2 and says in said.err and not said.out
     assert "Traceback" not in said.err
+
+
+def test_per_cent_may_be_written_with_its_sign(run):
+    bare = run("emc", "--rh", "45", "--json").data
+    assert run("emc", "--rh", "45 %", "--json").data == run("emc", "--rh", "45%", "--json").data == bare
+    ready = ("ready", *WALNUT, "--thickness", "27 mm", "--json")
+    assert run(*ready, "--mc", "10 %", "--home-rh", "45 %").data == run(*ready, "--mc", "10", "--home-rh", "45").data

@@ -146,3 +146,14 @@ def test_it_finds_a_bad_row(copied: Path, table: str, line: str, fault: str) -> 
 def test_a_table_nobody_checks_is_named(copied: Path) -> None:
     (copied / "hearsay.csv").write_text("a,b\n1,2\n", "utf-8")
     assert check_tables(load()) == ["hearsay.csv: not in the list of tables with a source"]
+
+
+def test_no_solvent_of_a_class_has_figures_of_its_own():
+    """Every row can be reached, and what stands in for it has figures."""
+    from rakelight.facts.air_tables import solvent_classes
+    from rakelight.facts.names import find_material, find_solvent
+
+    facts = load()
+    for row in solvent_classes().values():
+        assert not find_material(facts, row.said).ids and not find_solvent(facts, row.said).one, row.said
+        assert not row.stands_in or row.stands_in in facts.solvents

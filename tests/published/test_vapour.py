@@ -1,4 +1,7 @@
-"""Vapour, ventilation and evaporation against figures other people have printed."""
+"""Vapour, ventilation and evaporation against figures other people have printed.
+
+V01 to V22: the rows of the table of ventilation cases, every one marked read and sound.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +16,7 @@ from rakelight.physics.air import antoine_pa
 FT3_M3 = 0.3048**3
 
 
-# Purge: air changes an hour, share removed, minutes printed. Source: MMWR 28 October 1994, Table S3-1
+# V05 to V08. Purge: air changes an hour, share removed, minutes printed. Source: MMWR 28 October 1994, Table S3-1
 @pytest.mark.parametrize(
     ("changes", "removed", "minutes"), [(6, 0.99, 46), (1, 0.9, 138), (12, 0.999, 35), (20, 0.99, 14)]
 )
@@ -21,8 +24,8 @@ def test_purge_times_of_the_public_health_table(changes: float, removed: float, 
     assert vapour.purge_h(1.0, 1.0 - removed, changes) * 60 == pytest.approx(minutes, abs=0.5)
 
 
-# Build-up with a source of one and a room of one: air changes, minutes, printed share. Source: an engineering
-# reference's table of pollution concentration in rooms
+# V09 to V12. Build-up with a source of one and a room of one: air changes, minutes, printed share. Source: an
+# engineering reference's table of pollution concentration in rooms
 @pytest.mark.parametrize(
     ("changes", "minutes", "share"), [(1, 20, 0.2835), (4, 40, 0.2326), (0.5, 160, 1.4728), (8, 10, 0.0921)]
 )
@@ -31,14 +34,14 @@ def test_build_up_stands_in_the_table(changes: float, minutes: float, share: flo
 
 
 def test_air_that_keeps_a_limit() -> None:
-    """2.4 ft3 of vapour an hour at 50 ppm: 48,000 ft3/h. Source: industrial safety textbook, ch. 11, part (b).
-    250 ng/min at 35 ng/m3 with 10 in the supply: 10 m3/min. Source: Abulencia and Theodore, example 20.7."""
+    """V04: 2.4 ft3 of vapour an hour at 50 ppm: 48,000 ft3/h. Source: industrial safety textbook, ch. 11, part (b).
+    V03: 250 ng/min at 35 ng/m3 with 10 in the supply: 10 m3/min. Source: Abulencia and Theodore, example 20.7."""
     assert vapour.flow_needed(2.4, 50e-6) == pytest.approx(48_000)
     assert vapour.flow_needed(250, 35, supply=10) == pytest.approx(10.0)
 
 
 def test_dilution_of_a_thinner_for_breath() -> None:
-    """Toluene, 0.375 gal/h of a liquid 40 % toluene, 80 ppm, K 5, 293 K: 134,375 L/min. Source: Abulencia and
+    """V01: toluene, 0.375 gal/h of a liquid 40 % toluene, 80 ppm, K 5, 293 K: 134,375 L/min. Source: Abulencia and
     Theodore, Fluid Flow for the Practicing Chemical Engineer, example 20.2 (its 8.34 lb/gal and 454 g/lb)."""
     grams_per_min = 0.375 * 0.4 * 8.34 * 0.87 * 454 / 60
     litres = vapour.vapour_m3(grams_per_min, 92, 293 - 273.15) * 1000
@@ -47,42 +50,50 @@ def test_dilution_of_a_thinner_for_breath() -> None:
 
 
 def test_dilution_of_ten_grams_a_minute() -> None:
-    """10 g/min, molar mass 78, 298 K, 1 ppm, K 10: 1,107,000 ft3/min. Source: the same, example 20.4."""
+    """V02: 10 g/min, molar mass 78, 298 K, 1 ppm, K 10: 1,107,000 ft3/min. Source: the same, example 20.4."""
     found = vapour.flow_needed(vapour.vapour_m3(10, 78, 25.0), 1e-6, mixing=10) / FT3_M3
     assert found == pytest.approx(1_107_000, rel=0.002)
 
 
 def test_a_room_that_also_eats_its_vapour() -> None:
-    """500 m3, 1,000 m3/h, decay 0.4 an hour, 140 mg/h: 0.117 mg/m3 in the end, 0.067 after 0.36 h. Source: a worked
-    answer on formaldehyde."""
+    """V14, V15: 500 m3, 1,000 m3/h, decay 0.4 an hour, 140 mg/h: 0.117 mg/m3 in the end, 0.067 after 0.36 h. Source: a
+    worked answer on formaldehyde."""
     rate = 1000 / 500 + 0.4
     assert vapour.build_up(140, 500, rate, 100) == pytest.approx(0.117, abs=0.0005)
     assert vapour.build_up_h(140, 500, rate, 0.067) == pytest.approx(0.36, abs=0.01)
 
 
 def test_air_change_from_a_tracer() -> None:
-    """Half gone in 1.4 h, 20 m3: 9.9 m3/h. Source: Jayjock, tracer-gas note, July 2013."""
+    """V13: half gone in 1.4 h, 20 m3: 9.9 m3/h. Source: Jayjock, tracer-gas note, July 2013."""
     assert vapour.changes_from_half(1.4) * 20 == pytest.approx(9.9, abs=0.05)
 
 
 def test_one_air_change_of_a_tank() -> None:
-    """668 ft3 at 1,000 cfm: 40 s to one change. Source: a tank ventilation table."""
+    """V16: 668 ft3 at 1,000 cfm: 40 s to one change. Source: a tank ventilation table."""
     assert vapour.purge_h(math.e, 1.0, 1000 * 60 / 668) * 3600 == pytest.approx(40, abs=0.5)
 
 
+def test_a_mass_let_go_at_once_into_a_shut_room_up_to_a_limit() -> None:
+    """V17: 0.5 mg/L in 380,578 L is reached by 190 g. Source: a printed example on a spill in a room."""
+    per_g = vapour.build_up(1.0, 380_578, 0.0, 1.0)  # g/L of each gram, nothing drawn out
+    assert 0.5e-3 / per_g == pytest.approx(190, abs=0.5)
+    ppm = float(vapour.ppm_at([0.0], [vapour.Release(0.0, 0.0, 190 * vapour.vapour_m3(1, 92))], 380.578, 0.0)[0])
+    assert ppm / 1e6 * 92 / vapour.molar_l(20.0) == pytest.approx(0.5e-3, rel=0.003)  # the same room by ppm
+
+
 def test_mean_over_a_day() -> None:
-    """Hours and ppm of a worked exercise: 169.69 ppm."""
+    """V18: hours and ppm of a worked exercise: 169.69 ppm."""
     assert vapour.weighted_mean([150, 175, 80, 350, 180], [1.5, 1.5, 2, 1, 2]) == pytest.approx(
         169.69, abs=0.01
     )
 
 
 def test_richest_still_air() -> None:
-    """10 mmHg is 13,160 ppm. Source: a public data page on butyl acetate."""
+    """V19: 10 mmHg is 13,160 ppm. Source: a public data page on butyl acetate."""
     assert vapour.saturation_ppm(10 * 133.322) == pytest.approx(13_160, abs=5)
 
 
-# mg/m3 of one ppm. Source: NIOSH Pocket Guide: isopropanol, toluene, turpentine
+# V20 to V22. mg/m3 of one ppm. Source: NIOSH Pocket Guide: isopropanol, toluene, turpentine
 @pytest.mark.parametrize(("molar", "printed"), [(60.1, 2.46), (92.1, 3.77), (136, 5.56)])
 def test_ppm_as_the_pocket_guide_prints_it(molar: float, printed: float) -> None:
     assert vapour.mg_m3_per_ppm(molar) == pytest.approx(printed, abs=0.005)

@@ -12,6 +12,8 @@ hours = {{ mon-sat = "8:00-17:00" }}
 size = "20 ft x 20 ft x 9 ft"
 heater = "{heater}"
 air = [{air}]
+[gear]
+gun = {{ set_up = "10 min", clean = "15 min" }}
 """
 
 
@@ -77,3 +79,26 @@ def test_a_flame_near_brushed_shellac(check, board, heater, severity):
     shop = SHOP.format(heater=heater, air='{ open = "70 F, 50 %", closed = "70 F, 50 %" }')
     met = [f for f in check(board(SHELLAC), shop) if f.id == "flame"]
     assert [f.severity for f in met] == ([severity] if severity else [])
+
+
+VARNISH_COAT = 'do = "coat", with = "brushing urethane varnish", by = "brush"'
+ACRYLIC = 'do = "coat", with = "water-borne acrylic", by = "spray"'
+
+
+@pytest.mark.parametrize(
+    ("step", "heater", "told"),
+    [
+        (SHELLAC, "electric", True),
+        (SHELLAC, "none", False),
+        (SHELLAC, "vented", False),  # told as a burner
+        (VARNISH_COAT, "electric", False),  # brushed far below what lights it
+        (VARNISH_COAT.replace('"brush"', '"spray"'), "electric", True),
+        (ACRYLIC, "electric", False),
+    ],
+)
+def test_an_electric_heater_is_told_once_where_its_spark_lights_what_is_laid(check, board, step, heater, told):
+    shop = SHOP.format(heater=heater, air='{ open = "70 F, 50 %", closed = "70 F, 50 %" }')
+    met = [f for f in check(board(step + ", coats = 3"), shop) if f.id == "spark"]
+    assert [f.severity for f in met] == ["note"] * told
+    if told:
+        assert "thermostat" in met[0].says and "at the wall" in met[0].mend and met[0].figures["flash_c"] < 60

@@ -82,10 +82,10 @@ both_faces = "on points"
         (
             "music-cabinet",
             "shop-winter",
-            {"film-too-thin-to-rub", "rags", "unequal-faces", "open-pores-show"},
+            {"film-too-thin-to-rub", "rags", "spark", "unequal-faces", "open-pores-show"},
         ),
-        ("eight-stools", "shop-evenings", {"rags", "open-pores-show", "sands-through"}),
-        ("one-board", "shop-winter", {"rags"}),
+        ("eight-stools", "shop-evenings", {"rags", "open-pores-show", "sands-through", "spark"}),
+        ("one-board", "shop-winter", {"rags", "spark"}),
     ],
 )
 def test_the_examples_draw_only_these_notes(name, shop, notes):

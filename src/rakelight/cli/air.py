@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from math import isnan
 from pathlib import Path
 from typing import Annotated
 
 import typer
+
+from rakelight.cli.plain import changes
 
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
 Material = Annotated[str, typer.Option("--material", help='What is laid, as "dewaxed shellac".')]
@@ -63,7 +66,8 @@ def vapour(
         str, typer.Option("--room", help='"60 m3" or "20 ft x 20 ft x 9 ft"; with --shop its own.')
     ] = "",
     air_changes: Annotated[
-        float | None, typer.Option("--air-changes", help="An hour; not known: 0.5.")
+        float | None,
+        typer.Option("--air-changes", parser=changes, metavar="NUMBER", help="An hour; not known: 0.5."),
     ] = None,
     mixing: Annotated[
         float | None, typer.Option("--mixing", help="1 well stirred to 10 still corners; else 5.")
@@ -82,7 +86,8 @@ def vapour(
     """What so much of it does to the air of a room, for breath and for fire, and how much may be laid at a time."""
     from rakelight.cli import air_told
 
-    where = air_told.Where(room, air_changes, mixing, flame, heater, no_methanol, shop, place)
+    known = air_changes if air_changes is not None and not isnan(air_changes) else None
+    where = air_told.Where(room, known, mixing, flame, heater, no_methanol, shop, place)
     raise typer.Exit(air_told.vapour(material, amount, method, where, as_json))
 
 

@@ -86,7 +86,7 @@ def air(asked: Asked, shop_path: Path | None, place: str, now: str, svg: Path | 
     moment = _moment(shop, now) if shop else None
     temp_c, rh = _state(asked, shop, room, moment)
     heater = asked.heater or (shop.places[room].heater if shop else "")
-    piece = read_temp(asked.piece_temp) if asked.piece_temp else None
+    piece = _of_piece(asked.piece_temp) if asked.piece_temp else None
     unit = asked.unit or ("in" if shop and shop.zone.key.startswith(("America/", "US/")) else "")
     answer = air_answer(
         facts, lay.material, lay.by, temp_c, rh, piece, retarded=asked.retarder, heater=heater, unit=unit
@@ -138,6 +138,17 @@ def _state(asked: Asked, shop: Shop | None, room: str, moment: datetime | None) 
         mend = "Look whether the two are exchanged, or one is in the other unit."
         raise Misread(f"A dew point of {asked.dew_point} cannot lie above air of {asked.temp}.", mend)
     return temp_c, rh_of(temp_c, saturation_pa(dew_c))
+
+
+def _of_piece(words: str) -> float:
+    """Temperature of a piece, C. Raises Misread for one that no piece in a shop has."""
+    try:
+        return read_temp(words)
+    except Misread as bad:
+        if "no air of a shop" not in bad.says:
+            raise
+        says = f"{bad.says.removesuffix('no air of a shop.')}no warmth of a piece that is to be finished."
+        raise Misread(says, "Look at the unit; write it as 70 F or 21 C.") from bad
 
 
 def _humidity(words: str) -> float:
@@ -286,7 +297,8 @@ def _sums(answer: Any) -> list[str]:
         least = "Less than 1 ml" if answer.most_ml < 1 else f"At most about {_down(answer.most_ml)} ml"
         found.append(f"{least} in one session by these sums.")
     if answer.seen.by_solvent:
-        comes = f"comes under the limits of breath about {ceil(answer.purge_h)} h after the coat is dust-free"
+        if isfinite(answer.purge_h):
+            comes = f"comes under the limits of breath about {ceil(answer.purge_h)} h after the coat is dust-free"
         if answer.purge_h <= 0:
             comes = "stays under the limits of breath"
         elif not isfinite(answer.purge_h):

@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+
+from rakelight.cli.plain import per_cent
+
+
+def _percent(name: str, help: str) -> Any:
+    return typer.Option(name, parser=per_cent, metavar="PER_CENT", help=help)
+
 
 WoodName = Annotated[str, typer.Option("--wood", help='As "black walnut".', metavar="NAME")]
 Width = Annotated[str, typer.Option("--width", help='Across the grain, as "400 mm" or "16 1/2 in".')]
 Cut = Annotated[str, typer.Option("--cut", help="How it is sawn: flat, rift or quarter.")]
-FromRh = Annotated[float | None, typer.Option("--from-rh", help="Humidity it comes from, in per cent.")]
-ToRh = Annotated[float | None, typer.Option("--to-rh", help="Humidity it comes to, in per cent.")]
-FromMc = Annotated[float | None, typer.Option("--from-mc", help="Moisture it starts at, in per cent.")]
-ToMc = Annotated[float | None, typer.Option("--to-mc", help="Moisture it ends at, in per cent.")]
+FromRh = Annotated[float | None, _percent("--from-rh", "Humidity it comes from, in per cent.")]
+ToRh = Annotated[float | None, _percent("--to-rh", "Humidity it comes to, in per cent.")]
+FromMc = Annotated[float | None, _percent("--from-mc", "Moisture it starts at, in per cent.")]
+ToMc = Annotated[float | None, _percent("--to-mc", "Moisture it ends at, in per cent.")]
 Temp = Annotated[str, typer.Option("--temp", help='Temperature of the air, as "20 C" or "68 F".')]
 Shrinkage = Annotated[str, typer.Option("--shrinkage", help='Own figures, as "4.6 %, 7.4 %" (radial, tangential).')]
 Gravity = Annotated[float | None, typer.Option("--gravity", help="Dry weight against water, as 0.65.")]
 Core = Annotated[str, typer.Option("--core", help="A veneer's core: plywood, mdf, particleboard or blockboard.")]
 Town = Annotated[str, typer.Option("--town", help="Town it will live in, heated; else own readings.")]
-DryRh = Annotated[float | None, typer.Option("--dry-rh", help="Driest humidity where it will live, in per cent.")]
-DampRh = Annotated[float | None, typer.Option("--damp-rh", help="Dampest humidity where it will live.")]
+DryRh = Annotated[float | None, _percent("--dry-rh", "Driest humidity where it will live, in per cent.")]
+DampRh = Annotated[float | None, _percent("--damp-rh", "Dampest humidity where it will live.")]
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
 Thickness = Annotated[str, typer.Option("--thickness", help='As "22 mm" or "7/8 in".')]
 
@@ -34,8 +41,8 @@ def register(app: typer.Typer) -> None:
 
 def emc(
     temp: Temp = "20 C",
-    rh: Annotated[float | None, typer.Option("--rh", help="Humidity of the air, in per cent.")] = None,
-    mc: Annotated[float | None, typer.Option("--mc", help="The way back: which humidity keeps this moisture?")] = None,
+    rh: Annotated[float | None, _percent("--rh", "Humidity of the air, in per cent.")] = None,
+    mc: Annotated[float | None, _percent("--mc", "The way back: which humidity keeps this moisture?")] = None,
     as_json: Json = False,
 ) -> None:
     """Moisture that wood comes to in this air; or the air that keeps it at a moisture."""
@@ -106,16 +113,16 @@ def cup(
 def ready(
     wood: WoodName,
     thickness: Thickness,
-    mc: Annotated[float, typer.Option("--mc", help="What the meter reads, in per cent.")],
+    mc: Annotated[float, _percent("--mc", "What the meter reads, in per cent.")],
     correction: Annotated[float, typer.Option("--correction", help="To add for this wood, as -0.5.")] = 0.0,
-    mc_core: Annotated[float | None, typer.Option("--mc-core", help="Read at half depth.")] = None,
+    mc_core: Annotated[float | None, _percent("--mc-core", "Read at half depth.")] = None,
     pin: Annotated[bool, typer.Option("--pin", help="Read with a pin meter.")] = False,
-    lain_rh: Annotated[float | None, typer.Option("--lain-rh", help="Humidity of the air it has lain in.")] = None,
+    lain_rh: Annotated[float | None, _percent("--lain-rh", "Humidity of the air it has lain in.")] = None,
     lain_weeks: Annotated[float | None, typer.Option("--lain-weeks", help="For how long it lay there.")] = None,
-    rh: Annotated[float | None, typer.Option("--rh", help="Humidity where it waits; else as at home.")] = None,
+    rh: Annotated[float | None, _percent("--rh", "Humidity where it waits; else as at home.")] = None,
     temp: Temp = "20 C",
-    target_mc: Annotated[float | None, typer.Option("--target-mc", help="Moisture where it will live.")] = None,
-    home_rh: Annotated[float | None, typer.Option("--home-rh", help="Humidity where it will live.")] = None,
+    target_mc: Annotated[float | None, _percent("--target-mc", "Moisture where it will live.")] = None,
+    home_rh: Annotated[float | None, _percent("--home-rh", "Humidity where it will live.")] = None,
     town: Town = "",
     weight: Annotated[str, typer.Option("--weight", help='Weight of a board now, as "4.2 kg": makes the sheet.')] = "",
     gravity: Gravity = None,

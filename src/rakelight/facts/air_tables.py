@@ -1,4 +1,4 @@
-"""Tables that only questions of air need: published rules against blush, and kinds of heater."""
+"""Tables that only questions of air need: published rules against blush, heaters, classes of solvents."""
 
 from __future__ import annotations
 
@@ -77,6 +77,27 @@ def heaters() -> dict[str, Heater]:
             source,
         )
         for row, source in _rows("heaters.csv")
+    }
+
+
+@dataclass(frozen=True)
+class SolventClass:
+    """A solvent without figures of its own here: its class, and the solvent of the tables that stands in for it."""
+
+    said: str
+    kind: str
+    stands_in: str  # "" where none may: it is worse than any of the tables
+    source: Source
+
+
+@lru_cache(maxsize=1)
+def solvent_classes() -> dict[str, SolventClass]:
+    """Solvents, and whole classes by their word, that are not in the table of solvents; by plain words."""
+    from rakelight.facts.names import plain
+
+    return {
+        plain(row["say"]): SolventClass(row["say"], row["class"], row["stands_in"], source)
+        for row, source in _rows("solvent_classes.csv")
     }
 
 

@@ -38,6 +38,7 @@ SOURCE_COLUMNS: dict[str, tuple[str, ...]] = {
                   "pore_depth_source?", "pore_area_source?", "dust_source?"),
     "practice.csv": ("source",),
     "sheen_classes.csv": ("source",),
+    "solvent_classes.csv": ("source",),
     "solvent_sources.csv": ("source",),
     "solvents.csv": ("source",),
     "species.csv": ("source",),
@@ -62,7 +63,7 @@ _ONCE = {
     "film_of_material.csv": ("material",),
     "labour.csv": ("work",), "looks.csv": ("material",), "lubricants.csv": ("name",), "solvents.csv": ("name",),
     "blush_rules.csv": ("id",), "faults.csv": ("fault",),
-    "fault_causes.csv": ("fault", "cause"), "heaters.csv": ("kind",),
+    "fault_causes.csv": ("fault", "cause"), "heaters.csv": ("kind",), "solvent_classes.csv": ("say",),
 }  # fmt: skip
 #: a figure that also stands as a rule of thumb, and the factor between their units
 SAME: dict[str, tuple[str, float]] = {

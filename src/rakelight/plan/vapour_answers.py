@@ -7,12 +7,13 @@ the cloud at the gun or of the floor.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from rakelight.errors import Misread
+from rakelight.facts.air_tables import SolventClass, solvent_classes
 from rakelight.facts.load import Facts
-from rakelight.facts.names import find_material, find_solvent
+from rakelight.facts.names import find_material, find_solvent, plain
 from rakelight.facts.records import Material
 from rakelight.plan.room_air import (
     Exposure,
@@ -51,7 +52,8 @@ class Stuff:
     flash_c: float | None
     touch_dry_h: float
     row: Material | None = None
-    note: str = ""
+    note: str = ""  # of a solvent that another stands in for: never better than a warning
+    stands_in: str = ""
 
 
 @dataclass(frozen=True)
@@ -84,6 +86,7 @@ class VapourAnswer:
         return {
             "schema": 1,
             "material": self.stuff.row.id if self.stuff.row else self.stuff.name,
+            "reckoned_as": self.stuff.stands_in or None,
             "amount_ml": round(self.amount_ml, 1),
             "method": self.by,
             "room_m3": round(self.room.volume_m3, 2),
@@ -116,6 +119,8 @@ def stuff_of(facts: Facts, words: str, by: str) -> Stuff:
     found = find_material(facts, words)
     if found.one is None and (solvent := find_solvent(facts, words)).one:
         return _bare(facts, solvent.one)
+    if found.one is None and not found.ids and (near := solvent_classes().get(plain(words))):
+        return _near(facts, near)
     if found.one is None:
         raise Misread(found.says, found.ask)
     row = facts.materials[found.one]
@@ -130,6 +135,21 @@ def _bare(facts: Facts, name: str) -> Stuff:
     solvent = facts.solvents[name]
     free = {} if name == "water" else {name: solvent.density_kg_m3 / ML_PER_L}
     return Stuff(name, free, solvent.figures.get("flash_cc_c"), 0.0)
+
+
+def _near(facts: Facts, near: SolventClass) -> Stuff:
+    """A solvent without figures here, reckoned as the one of its class that has them, and marked."""
+    if not near.stands_in:
+        raise Misread(
+            f"{near.said}: {near.kind}, worse than any solvent whose figures stand here.",
+            "Nothing is reckoned for it: do as its own safety sheet says, or use another.",
+        )
+    known = _bare(facts, near.stands_in)
+    note = (
+        f"No figures of {near.said} stand here: reckoned as {near.stands_in}, the nearest of the {near.kind}. Its own "
+        "sheet gives its limits; where one is lower, that one holds."
+    )
+    return replace(known, name=near.said, note=note, stands_in=near.stands_in)
 
 
 def solvent_per_ml(row: Material) -> dict[str, float]:
@@ -179,7 +199,7 @@ def vapour_answer(
     methanol_free, where the alcohol's sheet shows none. Raises Misread for a room or air change that cannot be.
     """
     _check(room_m3, air_changes, mixing)
-    notes = []
+    notes = [stuff.note] if stuff.note else []
     if air_changes is None:
         air_changes = facts.likely("air_changes_unknown")
         notes.append(f"Air change not given: taken as {air_changes:g} an hour, door and windows shut.")
@@ -191,6 +211,7 @@ def vapour_answer(
     seen = exposure(facts, lets, room, methanol_free=methanol_free)
     lights = flame and stuff.flash_c is not None and stuff.flash_c < facts.likely("flash_refuse_c")
     breath, fire = breath_verdict(seen), fire_verdict(facts, seen, lights)
+    breath = worse(breath, "warn") if stuff.stands_in else breath
     left = room_left(facts, seen)
     most = 0.0 if lights else None if math.isinf(left) else left * amount_ml
     need = 0.0 if left >= 1 else changes_needed(facts, lets, room, methanol_free=methanol_free)
@@ -200,7 +221,7 @@ def vapour_answer(
     notes.append(SAYS_NOTHING_OF)
     return VapourAnswer(
         stuff, amount_ml, by, room, seen, breath, fire, lights, most, clear, hours,
-        burnable_m3(facts, grams, room.temp_c), _says(stuff, seen, lights), _mend(breath, fire, lights, need),
+        burnable_m3(facts, grams, room.temp_c), _says(stuff, seen, lights), _mend(breath, fire, lights, need, left),
         tuple(notes),
     )  # fmt: skip
 
@@ -233,13 +254,15 @@ def _says(stuff: Stuff, seen: Exposure, lights: bool) -> str:
     )
 
 
-def _mend(breath: str, fire: str, lights: bool, need: float) -> str:
+def _mend(breath: str, fire: str, lights: bool, need: float, left: float) -> str:
     if lights:
         return "Stop: put out every flame, pilot light and burner in the place first."
     if fire == "refuse":
         return "Stop: this wants a spray booth and the code official's word, or another finish."
     if breath == "go" and fire == "go":
         return ""
+    if left >= 1:  # it is only that another stands in for it
+        return "Look on the sheet of the can for its own limits before it is opened."
     first = "Stop: lay" if "stop" in (breath, fire) else "Lay"
     air = "no open window is enough"
     if math.isfinite(need):

@@ -53,6 +53,36 @@ def flame(case: Case) -> Iterator[Hit]:
             yield Hit(NOTE, says, mend, row.source("flash_point_c"), task.part, "", task.id, figures)
 
 
+@rule("spark", "piece", "An electric heater in the place where something is laid whose vapour it lights.")
+def spark(case: Case) -> Iterator[Hit]:
+    limit = case.facts.figure("flash_refuse_c")
+    met: dict[str, dict[str, tuple[Task, Material, Place]]] = {}
+    for task, row, place in _laying(case):
+        flash = row.flash_point_c
+        sprayed = task.lay is not None and task.lay.by == "spray"
+        if place.heater != "electric" or flash is None or flash.low >= limit.value.likely:
+            continue
+        if sprayed or flash.low < place_warm_c(place):
+            met.setdefault(place.name, {}).setdefault(row.name, (task, row, place))
+    for name, rows in met.items():
+        lowest = min((row for _, row, _ in rows.values()), key=_lights_c)
+        task, _, place = rows[lowest.name]
+        says = (
+            f"The electric heater in {name} can light the vapour of {', '.join(sorted(rows))} with its wire, its "
+            f"switch or its thermostat: it lights from {case.shown.temp(_lights_c(lowest))} up."
+        )
+        mend = (
+            "Heat the room beforehand; switch the heater off at the wall before the can is opened, and leave it off "
+            "until the smell is gone."
+        )
+        figures = {"flash_c": _lights_c(lowest), "limit_c": limit.value.likely}
+        yield Hit(NOTE, says, mend, lowest.source("flash_point_c"), task=task.id, figures=figures)
+
+
+def _lights_c(row: Material) -> float:
+    return row.flash_point_c.low if row.flash_point_c else 0.0
+
+
 def place_warm_c(place: Place) -> float:
     """The warmest open air of a place."""
     return max((month.open_temp_c for month in place.air), default=0.0)
