@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from rakelight.desk import stock_of_shop
 from rakelight.errors import Misread, NotFound
 from rakelight.log.events import Event
+from rakelight.log.laid import Laid, as_plain, from_plain
 from rakelight.plan.greedy import best_draft
 from rakelight.plan.planning import build_problem
 from rakelight.plan.verify import lots_add_up, verify
+from rakelight.spread import Spread
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -155,3 +159,44 @@ def test_what_cannot_have_been_so_is_refused_and_nothing_is_written(shop, what, 
     with pytest.raises((Misread, NotFound), match=says):
         _can(shop, what, can, material, days, **values)
     assert shop.events() == kept
+
+
+def test_what_a_finished_piece_took_is_kept_until_more_is_told_of_it(shop, shop_at, monkeypatch):
+    _can(shop, "bought", "tin", "linseed_boiled", size_ml=1000.0)
+    shop.tell(Event("done", shop.now, shop.now, piece="one-board", task="board/sand"))
+    oiled = shop.tell(Event("done", shop.now, shop.now, piece="one-board", task="board/oil-1", used_ml=40.0))
+    shop.finish("one-board")
+    first = shop.stock()
+    assert first.can("tin").left.likely == pytest.approx(960.0)
+    looked = []
+    behind = stock_of_shop.behind
+    monkeypatch.setattr(stock_of_shop, "behind", lambda shop, key: looked.append(key) or behind(shop, key))
+    assert shop_at().stock() == first and looked == []
+    later = shop_at()
+    later.correct(oiled.id, Event.correction(oiled, later.now, used_ml=60.0))
+    looked.clear()
+    assert shop_at().stock().can("tin").left.likely == pytest.approx(940.0) and looked == ["one-board"]
+    assert shop_at().stock().can("tin").left.likely == pytest.approx(940.0) and looked == ["one-board"]
+    shop_at().take_out("one-board")
+    assert shop_at().stock().can("tin").left.likely == pytest.approx(940.0) and len(looked) == 2
+
+
+def test_a_piece_finished_before_its_plan_is_over_is_looked_at_again(shop, shop_at):
+    _can(shop, "bought", "tin", "linseed_boiled", size_ml=1000.0)
+    shop.keep(shop.plan(odds=""))
+    shop.finish("one-board")
+    left = [shop_at(day).stock().can("tin").left.likely for day in ("8 Feb 2027 8:00", "20 Feb 2027 8:00")]
+    assert left[0] == 1000.0 and left[1] < 960.0
+    assert shop_at("21 Feb 2027 8:00").stock().can("tin").left.likely == pytest.approx(left[1])
+    assert shop_at("8 Feb 2027 8:00").stock().can("tin").left.likely == 1000.0
+
+
+def test_what_a_step_took_is_the_same_again_from_plain_data(shop):
+    desk = shop.desk("one-board")
+    for coat in desk.plan().amounts.tasks.values():
+        for told, can in ((None, ""), (Spread.exact(30.0), "tin")):
+            one = Laid(shop.now, coat, told, can)
+            again = from_plain(json.loads(json.dumps(as_plain(one))))
+            assert (again.at, again.told, again.can, again.coat.taken) == (one.at, told, can, coat.taken)
+            assert again.coat.recipe.finish_ml == coat.recipe.finish_ml
+            assert again.coat.recipe.thinner == coat.recipe.thinner

@@ -60,6 +60,8 @@ def plan(meant: Meant, want: Wanted, as_json: bool) -> int:
             shop.keep(made)
         kept = shop.path.name if want.keep else ""
         if meant.piece:
+            others = [name for name in made.answers if name != meant.piece]
+            kept += f", with the plan of {' and '.join(others)} that goes with it" if kept and others else ""
             _show_one(made.answers[meant.piece], want, kept, as_json, shop.desk(meant.piece))
             return exit_for(made.answers[meant.piece])
         if want.why:
@@ -219,6 +221,8 @@ def show_all(
         lines += [f"{names[key]} cannot be planned as it is", *plan_text.finding_lines(found, width()), ""]
     for key, answer in made.answers.items():
         lines += [*show.heading(answer), *show.moved_part(moved.get(key, ())), *show.plan_lines(answer), ""]
+    if len(made.answers) > 1:
+        lines += [*show.buying_together(made.buy), ""]
     print("\n".join([*lines, *said] if said else lines[:-1]))
 
 
@@ -228,5 +232,6 @@ def _all_json(shop: str, made: ShopPlan, moved: dict[str, list[str]]) -> dict[st
         "shop": shop,
         "now": made.now.isoformat(timespec="minutes"),
         "pieces": [{**plan_json(a), "key": key, "moved": moved.get(key, [])} for key, a in made.answers.items()],
+        "buy": [line.as_json() for line in made.buy],
         "refused": {key: [finding_json(f) for f in found] for key, found in made.refused.items()},
     }

@@ -21,6 +21,7 @@ from rakelight.papers.odds_text import driver_lines
 from rakelight.papers.wrapping import wrapped
 from rakelight.plan.full_use import full_use
 from rakelight.schedule.after_delivery import after_delivery
+from rakelight.schedule.buying import BuyLine
 from rakelight.units import read_date
 
 T = TypeVar("T")
@@ -129,6 +130,14 @@ def plan_lines(answer: Answer) -> list[str]:
         if rows:
             lines += ["", title, *(line for row in rows for line in wrapped(row, wide, "  ", "      "))]
     return lines
+
+
+def buying_together(lines: Sequence[BuyLine]) -> list[str]:
+    """What to buy for several pieces at once."""
+    if not lines:
+        return []
+    rows = [row for line in lines for row in wrapped(line.says, width(), "  ", "      ")]
+    return ["To buy for all pieces together, in place of the lists above", *rows]
 
 
 def after_rows(answer: Answer) -> list[str]:

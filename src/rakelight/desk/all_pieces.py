@@ -15,6 +15,8 @@ from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.problem import Problem
 from rakelight.plan.solving import Ask
 from rakelight.plan.together import apart, together, together_state, together_wishes
+from rakelight.schedule import buying
+from rakelight.schedule.buying import BuyLine
 from rakelight.schedule.shelf import Drawn
 
 if TYPE_CHECKING:
@@ -32,6 +34,16 @@ class ShopPlan:
     answers: dict[str, Answer] = field(default_factory=dict)  # by key of the piece
     refused: dict[str, list[Finding]] = field(default_factory=dict)  # pieces that cannot be planned as they are
     plan: Plan | None = None  # of all together, under the keys; None: no piece at hand
+
+    @property
+    def buy(self) -> tuple[BuyLine, ...]:
+        """What to buy for all pieces, each thing once, in whole cans of what all of them take."""
+        rows: dict[tuple[str, str], list[BuyLine]] = {}
+        for answer in self.answers.values():
+            for line in answer.amounts.buy:
+                rows.setdefault((line.name, line.unit), []).append(line)
+        unit = next((a.piece.unit for a in self.answers.values()), "in")
+        return tuple(buying.together(lines, unit) for lines in rows.values())
 
 
 def plan_all(

@@ -35,7 +35,7 @@ def learned_in(shop: ShopDesk, anew: bool = True) -> Learned:
     if not anew and shop.weighed:
         return shop.weighed[1]
     finished = {row.key for row in shop.pieces() if row.finished}
-    of = (shop.store.last_seq(), _about(shop), frozenset(finished), anew)
+    of = (shop.store.last_seq(), about(shop, _FORM), frozenset(finished), anew)
     if shop.weighed is None or shop.weighed[0] != of:
         taught = _taught(shop, anew)
         told = shop.store.events(None, ("learned", "taken back", "corrected"))
@@ -60,7 +60,7 @@ def _taught(shop: ShopDesk, anew: bool) -> dict[str, Taught]:
     """What each piece has taught; only pieces of which something was told since are looked at again."""
     store = shop.store
     kept = _read(store.setting(_KEPT))
-    of, seq = _about(shop), store.last_seq()
+    of, seq = about(shop, _FORM), store.last_seq()
     if kept.get("of") != of:
         kept = {"of": of, "seq": 0, "pieces": {}}
     found = {key: Taught.from_plain(row) for key, row in kept["pieces"].items()}
@@ -98,9 +98,9 @@ def _read(text: str) -> dict[str, Any]:
     return found if isinstance(found, dict) and isinstance(found.get("seq"), int) else {}
 
 
-def _about(shop: ShopDesk) -> str:
-    """What the gathering hangs on besides the events: the form, the tables, the shop and its schedules."""
-    said = [str(_FORM), _of_tables(), shop.shop_text, json.dumps(shop.schedules(), sort_keys=True)]
+def about(shop: ShopDesk, form: int) -> str:
+    """What is gathered hangs on besides the events: its form, the tables, the shop and its schedules."""
+    said = [str(form), _of_tables(), shop.shop_text, json.dumps(shop.schedules(), sort_keys=True)]
     return sha256("\0".join(said).encode()).hexdigest()
 
 

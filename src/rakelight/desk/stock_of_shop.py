@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import json
+from contextlib import suppress
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from rakelight.desk.learning import about
 from rakelight.desk.one_piece import Desk
 from rakelight.errors import RakelightError
-from rakelight.log.stock import Laid, Stock, can_events, stock_of
+from rakelight.log.events import in_force
+from rakelight.log.laid import Laid, as_plain, from_plain
+from rakelight.log.stock import Stock, can_events, stock_of
 from rakelight.schedule.amounts import amounts
 from rakelight.spread import Spread
 
 if TYPE_CHECKING:
     from rakelight.desk.shop_file import ShopDesk
+
+#: name of the setting in which what finished pieces took is kept, and its form: another form is worked out anew
+_KEPT, _FORM = "laid", 1
 
 
 def stock_of_shop(shop: ShopDesk) -> Stock:
@@ -23,17 +30,53 @@ def stock_of_shop(shop: ShopDesk) -> Stock:
         told = can_events(shop.store.events(None, ("can", "corrected", "taken back")))
     if not told:
         return Stock(day=shop.now.date())
-    since = told[0].happened
-    laid = [one for row in shop.pieces() for one in _laid_on(shop, row.key, since)]
+    laid = _all_laid(shop, told[0].happened)
     return stock_of(told, shop.facts, shop.now, laid, shop.shop if shop.shop_text else None)
 
 
-def _laid_on(shop: ShopDesk, key: str, since: datetime) -> Iterable[Laid]:
+def _all_laid(shop: ShopDesk, since: datetime) -> list[Laid]:
+    """What all pieces took; of finished ones as it was kept, until something more is told of them.
+
+    What was not told stays as it was reckoned then, whatever the shop has learned since.
+    """
+    of, kept = f"{about(shop, _FORM)} {since.isoformat()}", _read(shop.store.setting(_KEPT))
+    if kept.get("of") != of:
+        kept = {"of": of, "seq": 0, "pieces": {}}
+    seq, told = shop.store.last_seq(), shop.store.told_since(kept["seq"])
+    found: list[Laid] = []
+    settled: dict[str, list[dict[str, Any]]] = {}
+    fresh = False
+    for row in shop.pieces():
+        if row.finished and row.key in kept["pieces"] and row.key not in told:
+            settled[row.key] = kept["pieces"][row.key]
+            found += map(from_plain, settled[row.key])
+            continue
+        laid, over = _laid_by(shop, row.key, since)
+        found += laid
+        if row.finished and over:
+            settled[row.key], fresh = [as_plain(one) for one in laid], True
+    if fresh:
+        with suppress(RakelightError):  # a file that may only be read is worked out each time
+            shop.store.put_setting(_KEPT, json.dumps({"of": of, "seq": seq, "pieces": settled}))
+    return found
+
+
+def _laid_by(shop: ShopDesk, key: str, since: datetime) -> tuple[list[Laid], bool]:
+    """What a piece took, and whether nothing more can come to it by the clock alone."""
     try:
         desk = behind(shop, key)
     except RakelightError:  # a piece that cannot be read as it is took nothing that is known
-        return []
-    return laid_on(desk, since)
+        return [], False
+    return laid_on(desk, since), all(start <= shop.now for start in desk.state.kept.values())
+
+
+def _read(text: str) -> dict[str, Any]:
+    try:
+        found = json.loads(text) if text else {}
+        [from_plain(row) for rows in found.get("pieces", {}).values() for row in rows]
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return {}
+    return found if isinstance(found, dict) and isinstance(found.get("seq"), int) else {}
 
 
 def behind(shop: ShopDesk, key: str) -> Desk:
@@ -47,7 +90,7 @@ def laid_on(desk: Desk, since: datetime) -> list[Laid]:
     if not done:
         return []
     takes = amounts(desk.as_written, desk.shop, desk.facts)
-    cans = {e.task: e.can for e in desk.log.events() if e.task and e.can}
+    cans = {e.task: e.can for e in in_force(desk.log.events()) if e.task and e.can}
     found = []
     for task, fact in done.items():
         coat = takes.of_task(task)

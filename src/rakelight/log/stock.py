@@ -10,8 +10,8 @@ from rakelight.facts.cans import thinner_of
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
 from rakelight.log.events import Event, in_force
+from rakelight.log.laid import Laid
 from rakelight.physics import mixing
-from rakelight.schedule.coats import CoatAmount
 from rakelight.schedule.shelf import OnShelf, Shelf, alike, keeps_months, life_source, past
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
@@ -69,16 +69,6 @@ class Can:
             self.id, self.material, self.form, self.left, self.unit, self.begun, opened, self.try_from, self.use_by,
             self.cut_lb,
         )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Laid:
-    """What one step took, or counts as having taken."""
-
-    at: datetime
-    coat: CoatAmount
-    told: Spread | None = None  # ml, where it was told
-    can: str = ""  # where it was told
 
 
 @dataclass(frozen=True)

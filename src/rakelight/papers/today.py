@@ -13,7 +13,7 @@ from rakelight.papers.today_waits import Drying, HandTest, drying_of, tests_of
 from rakelight.piece.model import Piece
 from rakelight.plan.model import Due, Placed, Plan
 from rakelight.schedule.amounts import Amounts
-from rakelight.schedule.buying import BuyLine
+from rakelight.schedule.buying import BuyLine, together
 from rakelight.schedule.cautions import AFTER, cautions_of
 from rakelight.schedule.coats import CoatAmount
 from rakelight.schedule.tasks import Task, Work
@@ -194,8 +194,8 @@ def _may_begin(doing: Doing, now: datetime) -> bool:
 
 
 def _buy(answers: Mapping[str, Planned], last: date) -> Iterator[ToBuyNow]:
-    """Lines of the buying lists first needed by a day; what steps done have taken already was bought for them."""
-    rows: dict[tuple[str, str], ToBuyNow] = {}
+    """Lines of the buying lists first needed by a day, of all pieces together; what steps done took was bought."""
+    rows: dict[tuple[str, str], list[tuple[date, BuyLine, str]]] = {}
     for answer in answers.values():
         for line in answer.amounts.buy:
             day = first_day(line, answer.work, answer.plan, answer.amounts)
@@ -205,11 +205,13 @@ def _buy(answers: Mapping[str, Planned], last: date) -> Iterator[ToBuyNow]:
                 continue
             if not line.stocked and first_day(line, answer.work, answer.plan, answer.amounts, done=True):
                 continue
-            name = (line.name, line.says)
-            kept = rows.get(name)
-            names = (*(kept.pieces if kept else ()), answer.piece.name)
-            rows[name] = ToBuyNow(min(day, kept.by) if kept else day, line, names)
-    yield from sorted(rows.values(), key=lambda row: row.by)
+            rows.setdefault((line.name, line.unit), []).append((day, line, answer.piece.name))
+    unit = next((a.piece.unit for a in answers.values()), "in")
+    found = []
+    for same in rows.values():
+        days, lines, names = zip(*same, strict=True)
+        found.append(ToBuyNow(min(days), together(lines, unit), names))
+    yield from sorted(found, key=lambda row: row.by)
 
 
 def _rags(

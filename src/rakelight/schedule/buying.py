@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product as choices
@@ -40,6 +40,9 @@ class BuyLine:
     stocked: bool = False  # whether what stands on the shelf was counted
     drawn: tuple[Drawn, ...] = ()  # what of it stands there
     missing: float = 0.0  # what must be bought
+    kind: str = "liquid"  # liquid, flakes or powder: which sizes it is sold in
+    mixed: float = 0.0  # what the jars to be mixed hold of it, where any is
+    why: str = ""  # what of it is for cleaning
 
     def as_json(self) -> dict[str, Any]:
         """As plain data; low, likely and high are with the reserve."""
@@ -90,14 +93,9 @@ def buying(
     for coat in coats:
         _add(needs, coat, reserve.likely)
     _add_cleaning(needs, work, coats, facts, days)
-    system = "metric" if work.piece.unit == "mm" else "us"
-    lines = (_line(need, reserve, system, work.piece.unit) for need in needs.values())
-    if shelf is None:
-        return tuple(lines)
-    return tuple(
-        covered(line, need.kind, shelf, system, work.piece.unit)
-        for line, need in zip(lines, needs.values(), strict=True)
-    )
+    unit = work.piece.unit
+    lines = (_line(need, reserve, unit) for need in needs.values())
+    return tuple(lines if shelf is None else (covered(line, shelf, unit) for line in lines))
 
 
 def _add(needs: dict[str, _Need], coat: CoatAmount, reserve: float) -> None:
@@ -157,30 +155,56 @@ def _add_cleaning(
     need.fixed += more
     cleaned = [f"brush on {brush_days} day{'s' * (brush_days > 1)}"] * bool(brush_days)
     cleaned += [f"gun {guns} time{'s' * (guns > 1)}"] * bool(guns)
-    need.why = f"{show_volume(more, work.piece.unit)} of it to clean the {' and the '.join(cleaned)}"
+    need.why = " and the ".join(cleaned)
 
 
-def _line(need: _Need, reserve: Spread, system: str, unit: str) -> BuyLine:
+def _line(need: _Need, reserve: Spread, unit: str) -> BuyLine:
     used = sum_independent(need.of.values()) if need.of else Spread.exact(0.0)
     fixed = Spread.exact(need.fixed)
     buy = (product([used, reserve]) if used.likely > 0 else used).with_shared(fixed)
     mixed = need.mixed + need.fixed if need.jars else 0.0  # never less than the jars hold
     buy = Spread(buy.low, max(buy.likely, mixed), max(buy.high, mixed))
-    sizes = [s for s in can_sizes() if s.system == system and s.kind == need.kind]
-    cans = whole_cans(buy.likely, sizes)
-    line = BuyLine(need.name, used.with_shared(fixed), buy, need.unit, cans, need.material)
-    return replace(line, says=_says(line, sizes, unit, need.why, mixed))
+    line = BuyLine(
+        need.name, used.with_shared(fixed), buy, need.unit, material=need.material, kind=need.kind, mixed=mixed,
+        why=f"{show_volume(need.fixed, unit)} of it to clean the {need.why}" if need.why else "",
+    )  # fmt: skip
+    return _in_cans(line, unit)
 
 
-def covered(line: BuyLine, kind: str, shelf: Shelf, system: str, unit: str) -> BuyLine:
+def covered(line: BuyLine, shelf: Shelf, unit: str) -> BuyLine:
     """A line with what stands on the shelf taken off what must be bought, good cans before those past their life."""
-    form = {"liquid": "finish" if line.material else "thinner"}.get(kind, kind)
+    form = {"liquid": "finish" if line.material else "thinner"}.get(line.kind, line.kind)
     drawn, missing = drawn_on(shelf, line.material or line.name, form, line.buy.likely)
-    sizes = [s for s in can_sizes() if s.system == system and s.kind == kind]
-    cans = whole_cans(missing, sizes)
-    line = replace(line, cans=cans, stocked=True, drawn=tuple(drawn), missing=missing)
-    takes = [part for part in line.says.removesuffix(".").split("; ") if not part.startswith(("buy ", "if it drinks"))]
-    return replace(line, says="; ".join([*takes, *_shelf_words(line, sizes, unit)]) + ".")
+    return _in_cans(replace(line, stocked=True, drawn=tuple(drawn), missing=missing), unit)
+
+
+def together(lines: Sequence[BuyLine], unit: str) -> BuyLine:
+    """One line for several pieces that want the same: bought once, in the whole cans of all of it.
+
+    Parameters: lines, of one thing, at least one. The pieces share the error of the material.
+    """
+    first, *more = lines
+    if not more:
+        return first
+    need, buy, drawn = first.need, first.buy, {d.can: d for d in first.drawn}
+    for line in more:
+        need, buy = need.with_shared(line.need), buy.with_shared(line.buy)
+        for one in line.drawn:
+            before = drawn.get(one.can)
+            drawn[one.can] = replace(one, amount=one.amount + before.amount) if before else one
+    sums = [sum(getattr(line, name) for line in lines) for name in ("missing", "mixed")]
+    why = " and ".join(dict.fromkeys(line.why for line in lines if line.why))
+    whole = replace(first, need=need, buy=buy, drawn=tuple(drawn.values()), missing=sums[0], mixed=sums[1], why=why)
+    return _in_cans(whole, unit)
+
+
+def _in_cans(line: BuyLine, unit: str) -> BuyLine:
+    """A line with the whole cans that hold what must be bought, and its sentence."""
+    system = "metric" if unit == "mm" else "us"
+    sizes = [s for s in can_sizes() if s.system == system and s.kind == line.kind]
+    line = replace(line, cans=whole_cans(line.missing if line.stocked else line.buy.likely, sizes))
+    bought = _shelf_words(line, sizes, unit) if line.stocked else _can_words(line, sizes)
+    return replace(line, says="; ".join([*_takes(line, unit), *bought]) + ".")
 
 
 def _shelf_words(line: BuyLine, sizes: list[CanSize], unit: str) -> list[str]:
@@ -204,7 +228,9 @@ def _shelf_words(line: BuyLine, sizes: list[CanSize], unit: str) -> list[str]:
     return words
 
 
-def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str, mixed: float) -> str:
+def _takes(line: BuyLine, unit: str) -> list[str]:
+    """What it takes, what is mixed of it, what is for cleaning."""
+
     def show(amount: float) -> str:
         return show_volume(amount, unit) if line.unit == "ml" else show_mass(amount, "mm")  # never bare ounces
 
@@ -212,14 +238,18 @@ def _says(line: BuyLine, sizes: list[CanSize], unit: str, why: str, mixed: float
     grams, ounces = show(line.need.likely), show_mass(line.need.likely, unit)
     ounces = f" ({ounces})" if line.unit == "g" and ounces != grams else ""
     takes = f"takes {grams}{ounces}" + (f", between {low} and {high}" if low != high else "")
-    jars = [f"{show(mixed)} as mixed above"] if mixed and show(mixed) != grams else []
-    parts = [f"{line.name}: {takes}", *jars, *([why] if why else [])]
-    if line.cans:
-        parts.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))
-        most = whole_cans(line.buy.high, sizes)
-        if most != line.cans:
-            parts.append("if it drinks, " + " and ".join(f"{count} x {size}" for size, count in most))
-    return "; ".join(parts) + "."
+    jars = [f"{show(line.mixed)} as mixed above"] if line.mixed and show(line.mixed) != grams else []
+    return [f"{line.name}: {takes}", *jars, *([line.why] if line.why else [])]
+
+
+def _can_words(line: BuyLine, sizes: list[CanSize]) -> list[str]:
+    if not line.cans:
+        return []
+    words = ["buy " + " and ".join(f"{count} x {size}" for size, count in line.cans)]
+    most = whole_cans(line.buy.high, sizes)
+    if most != line.cans:
+        words.append("if it drinks, " + " and ".join(f"{count} x {size}" for size, count in most))
+    return words
 
 
 def whole_cans(least: float, sizes: list[CanSize]) -> tuple[tuple[str, int], ...]:
