@@ -101,3 +101,42 @@ def test_the_eight_hours_of_a_coat_meet_what_is_laid_after_it():
     assert last_h < lets[1].start_h
     assert all(days(let, [let]) < 1 for let in lets)
     assert all(days(let, lets) > 1.3 * days(let, [let]) for let in lets)
+
+
+def _months(warm="65 F, 45 %", march="65 F, 45 %", april="65 F, 45 %"):
+    rows = (("Feb", warm), ("March", march), ("April", april))
+    air = ", ".join(f'{{ month = "{m}", open = "{a}", closed = "{a}" }}' for m, a in rows)
+    return shop(air=air).replace("mon-fri", "mon-sun")
+
+
+def _late_in_february(board, *steps):
+    return board(*steps).replace("8 Feb 2027", "28 Feb 2027").replace("1 Sep", "1 June")
+
+
+VARNISH = 'do = "coat", with = "brushing urethane varnish", by = "brush", coats = 2'
+
+
+def test_no_good_hour_within_the_recoat_time_is_a_warning(check, board):
+    """A coat in the last warm days of February, March too cold to lay the next: its recoat time passes."""
+    piece = _late_in_february(board, VARNISH)
+    found = only(check(piece, _months(march="52 F, 60 %"), plan=True), "no-good-hour")
+    assert [f.severity.value for f in found] == ["warning"]
+    assert "too cold" in found[0].says and "28 February" in found[0].says and "Heat or dry shop" in found[0].mend
+    assert found[0].figures["window_end_h"] > found[0].figures["ready_h"] > 0
+
+
+def test_a_damp_month_closes_the_recoat_time_of_what_hazes(check, board):
+    """The next coat is a lacquer, which would turn white all March."""
+    lacquer = 'do = "coat", with = "pre-catalysed lacquer", by = "spray", coats = 4, a_day = 1'
+    found = only(check(_late_in_february(board, lacquer), _months(march="65 F, 90 %"), plan=True), "no-good-hour")
+    assert found and "too damp" in found[0].says
+
+
+def test_good_hours_a_scuff_and_a_shut_shop_are_silent(check, board):
+    """Twins: the air serves; the schedule scuffs between coats; the shop is shut while the recoat time passes."""
+    piece = _late_in_february(board, VARNISH)
+    assert not only(check(piece, _months(), plan=True), "no-good-hour")
+    scuffed = _late_in_february(board, VARNISH + ", scuff = 320")
+    assert not only(check(scuffed, _months(march="52 F, 60 %"), plan=True), "no-good-hour")
+    shut = _months(march="52 F, 60 %").replace("mon-sun", "sun")
+    assert not only(check(piece, shut, plan=True), "no-good-hour")

@@ -14,6 +14,7 @@ from rakelight.rules import (
     cans,
     care,
     faces,
+    no_good_hour,
     over_another,
     pores,
     recoat,
@@ -28,7 +29,7 @@ from rakelight.schedule.tasks import Work
 from rakelight.shop.model import Shop
 
 #: the modules that hold the rules; naming them here registers them
-HOLD_RULES = (blush, cans, care, faces, over_another, pores, recoat, rubbing, vapour, weather, woods)
+HOLD_RULES = (blush, cans, care, faces, no_good_hour, over_another, pores, recoat, rubbing, vapour, weather, woods)
 
 
 def check(

@@ -23,7 +23,7 @@ _LAID_AT_H = 4.0
 
 @rule("recoat-too-soon", "layers", "A time between two coats that is shorter than the coat beneath asks.")
 def too_soon(case: Case) -> Iterator[Hit]:
-    for joint in _direct(case):
+    for joint in direct_joints(case):
         gap, words = _gap(case, joint)
         needs = _needs(case, joint) if gap is not None else None
         if gap is None or needs is None or gap >= needs.likely:
@@ -50,7 +50,7 @@ def too_soon(case: Case) -> Iterator[Hit]:
     "A coat laid past the recoat time of the one beneath, unabraded.",
 )
 def window_missed(case: Case) -> Iterator[Hit]:
-    for joint in _direct(case):
+    for joint in direct_joints(case):
         lower = case.material(joint.under)
         window = lower.time_h.get("recoat_max_without_abrading")
         fits = joint.pair is not None and joint.verdict == "ok" and not joint.over.abraded_before
@@ -79,7 +79,7 @@ def window_missed(case: Case) -> Iterator[Hit]:
     "scuff-put-in", "plan", "The plan has put a scuff before a coat because the recoat time is over by then."
 )
 def scuff_put_in(case: Case) -> Iterator[Hit]:
-    for joint in _direct(case):
+    for joint in direct_joints(case):
         if _late_scuff(case, joint):
             lower = case.material(joint.under)
             says = (
@@ -93,7 +93,7 @@ def scuff_put_in(case: Case) -> Iterator[Hit]:
             yield Hit(NOTE, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task)
 
 
-def _direct(case: Case) -> Iterator[Joint]:
+def direct_joints(case: Case) -> Iterator[Joint]:
     """Joints of a coat on what it touches, each pair of sessions once a face."""
     for joint in joints(case):
         if (
