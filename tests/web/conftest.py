@@ -26,7 +26,7 @@ from rakelight.web.app import create_app
 from rakelight.web.serve import RunningClock
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-expect.set_options(timeout=60_000)  # the machine may be busy
+expect.set_options(timeout=15_000)
 
 NOW = "10 Feb 2027 9:20"
 PHONE = {"width": 390, "height": 844}
@@ -187,7 +187,7 @@ def page_at(browser):
             )
             contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(60_000)
+        page.set_default_timeout(15_000)
         page.on("pageerror", lambda bad: faults.append(str(bad)))
         page.on("console", lambda said: faults.append(said.text) if "Content Security Policy" in said.text else None)
         page.goto(address)

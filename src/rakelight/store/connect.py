@@ -13,7 +13,6 @@ from rakelight.errors import NotFound, RakelightError
 from rakelight.store.plainly import PATIENCE_S, told_plainly
 from rakelight.store.tables import APPLICATION_ID, SCHEMA
 
-_MAGIC = b"SQLite format 3\x00"
 MIGRATIONS = Path(__file__).parent / "migrations"
 
 
@@ -27,8 +26,6 @@ def open_engine(path: Path, create: bool = True, patience_s: float = PATIENCE_S)
         if not create:
             raise NotFound(f"{path}: No shop's file. `rakelight add PIECE.toml --shop SHOP.toml` begins one.")
         make_folder(path.parent)
-    else:
-        _no_other_file(path)
     engine = engine_of(path, patience_s)
     try:
         with told_plainly(path):
@@ -66,7 +63,8 @@ def engine_of(path: Path, patience_s: float = PATIENCE_S) -> sa.Engine:
 def schema_of(path: Path, patience_s: float = PATIENCE_S) -> int:
     """Number of the schema of a shop's file; 0 for one that is still empty.
 
-    Raises RakelightError for another program's database and for a newer schema.
+    Raises RakelightError for a file that is no database, another program's database and a newer schema. The file is
+    never opened but by the database itself: closing it otherwise would take the locks from every connection here.
     """
     with told_plainly(path):
         raw = sqlite3.connect(path, timeout=patience_s)
@@ -129,14 +127,3 @@ def make_folder(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as bad:
         raise RakelightError(f"The folder {folder} cannot be made: {bad.strerror}.") from bad
-
-
-def _no_other_file(path: Path) -> None:
-    """Raises RakelightError for a file that is no database at all."""
-    try:
-        with path.open("rb") as file:
-            head = file.read(len(_MAGIC))
-    except OSError as bad:
-        raise RakelightError(f"{path} cannot be read: {bad.strerror}.") from bad
-    if head and head != _MAGIC:
-        raise RakelightError(f"{path} is not a shop's file. Nothing was changed.")
