@@ -18,11 +18,13 @@ from threading import Thread
 import httpx
 import pytest
 import uvicorn
+from fastapi import FastAPI
 from playwright.sync_api import expect
 
-from rakelight.desk import open_shop
+from rakelight.desk import ShopPlan, open_shop
 from rakelight.units import read_date
 from rakelight.web.app import create_app
+from rakelight.web.keeper import Stamp
 from rakelight.web.serve import RunningClock
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -85,7 +87,7 @@ def start(shop_file: Path, *more: str, now: str = NOW) -> Served:
     process = subprocess.Popen(line, stdout=subprocess.PIPE, text=True)
     assert process.stdout
     said = ""
-    while not (found := re.search(r"http://localhost:(\d+)/", said)):
+    while not (found := re.search(r"https?://localhost:(\d+)/", said)):
         said = process.stdout.readline()
         assert said, f"the server ended: {process.wait(5)}"
     return Served(f"http://127.0.0.1:{found[1]}", shop_file, process)
@@ -97,13 +99,36 @@ class ServedHere(Served):
 
     server: uvicorn.Server | None = None
     thread: Thread | None = None
+    app: FastAPI | None = None
 
 
-def start_here(shop_file: Path, now: str = NOW, lan: bool = False) -> ServedHere:
-    """Begin to serve a shop's file in this process."""
+@dataclass
+class Known:
+    """A shop's file with its plan, reckoned once and copied for each test that wants the same."""
+
+    content: bytes
+    plan: ShopPlan
+    stamp: Stamp
+
+
+def reckoned(folder: Path, *names: str, now: str, shop: str) -> Known:
+    """Have a plan reckoned by the pages themselves."""
+    served = start_here(make_shop(folder / "shop.rakelight", *names, shop=shop), now)
+    planned(served)
+    keeper = served.app.state.keeper
+    plan, stamp = keeper._plan, keeper._from
+    stop(served)
+    return Known(served.shop_file.read_bytes(), plan, stamp)
+
+
+def start_here(shop_file: Path, now: str = NOW, lan: bool = False, known: Known | None = None) -> ServedHere:
+    """Begin to serve a shop's file in this process; known, the plan of this very file, reckoned before."""
     clock = RunningClock()
     app = create_app(shop_file, lan=lan, clock=clock)
     clock.stand_at(read_date(now), app.state.keeper.shop)
+    if known:
+        keeper = app.state.keeper
+        keeper._plan, keeper._from = known.plan, known.stamp
     host = "0.0.0.0" if lan else "127.0.0.1"
     server = uvicorn.Server(uvicorn.Config(app, host=host, port=0, log_level="warning", ws="none"))
     thread = Thread(target=server.run, daemon=True)
@@ -111,7 +136,7 @@ def start_here(shop_file: Path, now: str = NOW, lan: bool = False) -> ServedHere
     while not server.started:
         time.sleep(0.02)
     port = server.servers[0].sockets[0].getsockname()[1]
-    return ServedHere(f"http://127.0.0.1:{port}", shop_file, None, server, thread)
+    return ServedHere(f"http://127.0.0.1:{port}", shop_file, None, server, thread, app)
 
 
 def stop(served: Served) -> None:
@@ -134,16 +159,35 @@ def bench(tmp_path_factory):
     stop(served)
 
 
+@pytest.fixture(scope="session")
+def plans(tmp_path_factory):
+    """Plans of the examples, each reckoned once."""
+    found: dict[tuple[str, ...], Known] = {}
+
+    def call(*names: str, now: str, shop: str) -> Known:
+        if (now, shop, *names) not in found:
+            found[now, shop, *names] = reckoned(tmp_path_factory.mktemp("plan"), *names, now=now, shop=shop)
+        return found[now, shop, *names]
+
+    return call
+
+
 @pytest.fixture
-def fresh(tmp_path):
-    """Begins servers of a test's own: `fresh("one-board")`; with options of the command line, a process of its own."""
+def fresh(tmp_path, plans):
+    """Begins servers of a test's own: `fresh("one-board")`, planned already.
+
+    With options of the command line (more), a process of its own that has still to plan.
+    """
     begun: list[Served] = []
 
     def call(*names: str, now: str = NOW, more=(), lan: bool = False, shop: str = "shop-winter") -> Served:
         path = tmp_path / f"shop-{len(begun)}.rakelight"
-        if shop:
+        known = plans(*names, now=now, shop=shop) if names and not more else None
+        if known:
+            path.write_bytes(known.content)
+        elif shop:
             make_shop(path, *names, shop=shop)
-        begun.append(start(path, *more, now=now) if more else start_here(path, now, lan))
+        begun.append(start(path, *more, now=now) if more else start_here(path, now, lan, known))
         return begun[-1]
 
     yield call

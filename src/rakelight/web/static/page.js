@@ -15,7 +15,7 @@
     const waiting = list.filter((e) => !e.says), refused = list.filter((e) => e.says);
     line.hidden = !list.length;
     line.querySelector("p").textContent = waiting.length
-      ? `Kept on this phone: ${waiting.length} ${waiting.length === 1 ? "entry" : "entries"}.` : refused.length ? "Not taken:" : "";
+      ? `Kept on this phone: ${waiting.length} ${waiting.length === 1 ? "entry" : "entries"}. ${held}`.trim() : refused.length ? "Not taken:" : "";
     const rows = line.querySelector("ul");
     rows.replaceChildren(...list.map((e) => {
       const row = document.createElement("li");
@@ -29,20 +29,26 @@
     }));
   }
 
-  // false: out of reach; "": taken; else why it was not
+  // the page's own word for its forms, read now: a form that was sent is no longer there
+  const formKey = document.querySelector('meta[name="form-key"]')?.content || "";
+  let held = "";  // why the computer takes nothing from this phone now
+
+  // false: kept, sent again later; "": taken; else why it was not
   async function post(entry) {
     const body = new URLSearchParams(entry.fields);
     body.set("id", entry.id);
     body.set("ago_s", String(Math.max(0, Math.round((Date.now() - entry.at) / 1000))));
-    const key = document.querySelector('input[name="form_key"]');
-    if (key) body.set("form_key", key.value);
+    body.set("form_key", formKey);
     let answer;
     try {
       answer = await fetch(entry.to, { method: "POST", body, headers: { Accept: "application/json" }, redirect: "manual", signal: AbortSignal.timeout(8000) });
     } catch { return false; }
-    if (answer.type === "opaqueredirect" || answer.ok) return "";
+    if (answer.type === "opaqueredirect" || answer.ok) { held = ""; return ""; }
     if (answer.status >= 500) return false;
-    try { const told = await answer.json(); return `${told.says} ${told.mend || ""}`.trim() || "It was not taken."; } catch { return "It was not taken."; }
+    let says = "It was not taken.";
+    try { const told = await answer.json(); says = `${told.says} ${told.mend || ""}`.trim() || says; } catch { /* no words came */ }
+    held = answer.status === 403 ? says : "";  // paired no more, or an old page: nothing is wrong with the entry
+    return held ? false : says;
   }
 
   let sending = false;
@@ -53,7 +59,7 @@
     try {
       for (let next; (next = read().find((e) => !e.says));) {
         const says = await post(next);
-        if (says === false) break;
+        if (says === false) { show(); break; }
         write(says ? read().map((e) => (e.id === next.id ? { ...e, says } : e)) : read().filter((e) => e.id !== next.id));
         if (!says) taken += 1;
       }
