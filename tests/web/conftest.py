@@ -28,7 +28,7 @@ from rakelight.web.keeper import Stamp
 from rakelight.web.serve import RunningClock
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-expect.set_options(timeout=15_000)
+expect.set_options(timeout=30_000)
 
 NOW = "10 Feb 2027 9:20"
 PHONE = {"width": 390, "height": 844}
@@ -231,7 +231,7 @@ def page_at(browser):
             )
             contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(30_000)
         page.on("pageerror", lambda bad: faults.append(str(bad)))
         page.on("console", lambda said: faults.append(said.text) if "Content Security Policy" in said.text else None)
         page.goto(address)

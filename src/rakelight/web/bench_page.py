@@ -34,7 +34,10 @@ _READY_NAMES = {
 
 @dataclass(frozen=True)
 class Pick:
-    """One of the figures offered: what is sent, what is shown, and low, likely or high."""
+    """One of the figures offered: what is sent, what is shown, and low, likely or high.
+
+    The likely one, chosen beforehand, sends nothing: nobody measured it, so it is told as planned and teaches nothing.
+    """
 
     value: str
     shown: str
@@ -146,7 +149,9 @@ def _used(doing: Doing) -> tuple[Pick, ...]:
     spread = amount.liquid
     rows = [(spread.low, "low"), (spread.likely, "likely"), (spread.high, "high")]
     shown = [show_volume(v, doing.unit).removesuffix(f" {unit}") for v, _ in rows]
-    picks = [Pick(f"{v:.1f}", s, w, w == "likely") for (v, w), s in zip(rows, shown, strict=True)]
+    picks = [
+        Pick("" if w == "likely" else f"{v:.1f}", s, w, w == "likely") for (v, w), s in zip(rows, shown, strict=True)
+    ]
     return (*_once(picks), Pick("weigh", "weigh", "or type"))
 
 
@@ -156,7 +161,10 @@ def _took(doing: Doing, is_begun: bool) -> tuple[Pick, ...]:
         return ()
     rows = [(task.minutes.low, "low"), (task.minutes.likely, "likely"), (task.minutes.high, "high")]
     whole = [(str(_whole(minutes)), word) for minutes, word in rows]
-    picks = [Pick(n, n, word, word == "likely" and not is_begun) for n, word in whole]
+    picks = [
+        Pick("" if word == "likely" and not is_begun else n, n, word, word == "likely" and not is_begun)
+        for n, word in whole
+    ]
     last = Pick("clock", "clock", "ran", True) if is_begun else Pick("type", "other", "type it")
     return (*_once(picks), last)
 

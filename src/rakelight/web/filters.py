@@ -115,7 +115,7 @@ def minutes_html(minutes: Spread) -> Markup:
 
 def minutes_plain(minutes: Spread) -> Markup:
     """The same in quiet letters: 35 min (30 to 45)."""
-    return Markup(minutes_html(minutes).striptags())
+    return Markup(minutes_html(minutes).replace("<b>", "").replace("</b>", ""))
 
 
 def pegs(odds: Odds) -> Markup:
