@@ -18,10 +18,16 @@ from rakelight.choice.model import Choice, Option
 from rakelight.choice.trying import Trying
 from rakelight.desk import Desk, open_desk
 from rakelight.desk.choosing import Rates, rates_of, trying_of
+from rakelight.schedule.book import SHIPPED, Shelf
 from rakelight.units import read_date
 
 #: materials that dry by evaporation alone (common practice)
 EVAPORATING = {"shellac_dewaxed", "shellac_waxy", "lacquer_nc", "lacquer_cab", "lacquer_precat"}
+#: of the book, some of each kind: oils, oil varnishes, shellacs, a lacquer, one sealed for oily wood
+FEW = (
+    "tung-oil", "oil-and-wax", "wiped-varnish", "oil-then-varnish", "padded-shellac", "shellac-and-wax",
+    "sprayed-lacquer", "pumice-padded-shellac", "oily-exotic", "blotch-prone-stained",
+)  # fmt: skip
 
 
 def shop(open_air: str, closed_air: str, house: bool = True, gear: str = "brush = true\npad = true") -> str:
@@ -70,12 +76,22 @@ wanted = [{{ by = "{by}", for = "{for_}" }}]
 """
 
 
+@pytest.fixture(scope="module")
+def few(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
+    """The few in a folder of their own."""
+    folder = tmp_path_factory.mktemp("book")
+    for name in FEW:
+        (folder / f"{name}.toml").write_text((SHIPPED / f"{name}.toml").read_text("utf-8"), "utf-8")
+    return Shelf(folder, "own")
+
+
 @pytest.fixture
-def trying(tmp_path: Path):
+def trying(tmp_path: Path, few: Shelf):
     def ask(piece: str, shop_text: str, now: str) -> tuple[Desk, Trying]:
         (tmp_path / "piece.toml").write_text(piece, "utf-8")
         (tmp_path / "shop.toml").write_text(shop_text, "utf-8")
         desk = open_desk(tmp_path / "piece.toml", tmp_path / "shop.toml", now=read_date(now))
+        desk.book.shelves = [few]
         return desk, trying_of(desk)
 
     return ask
@@ -170,10 +186,10 @@ def test_c67_eight_racks_two_days_before_the_carrier(chosen) -> None:
     piece = head("12 Feb 2027", "15 Feb 2027 12:00") + racks
     _, choice = chosen(piece, shop("66 F, 45 %", "64 F, 45 %", house=False), "12 Feb 2027 8:00")
     assert choice.wished.short_likely_days is not None and choice.wished.short_likely_days > 2
-    told = [*choice.options, *choice.nearest]
-    assert told and told[0].short_likely_days == 0
-    (make,) = told[0].makes.values()
-    assert {s.material for s in make.schedule.steps if s.do == "coat"} <= EVAPORATING
+    told = [o for o in (*choice.options, *choice.nearest) if o.short_likely_days == 0]
+    coats = [{s.material for m in o.makes.values() for s in m.schedule.steps if s.do == "coat"} for o in told]
+    assert any(laid and laid <= EVAPORATING for laid in coats), "shellac or lacquer in one day, then packed"
+    assert not any(laid & {"omu_wipe", "omu_brush", "alkyd_varnish"} for laid in coats)
 
 
 def test_c67_twin_with_a_fortnight_it_fits(wished) -> None:

@@ -24,17 +24,19 @@ thick = "7/8"
 finish = "{finish}"
 both_faces = "on points"
 """
+#: one of each kind: what oxidises slowly, what evaporates, what cures in hours
+BOOK = ("tung-oil", "oil-and-wax", "padded-shellac", "sprayed-water-borne")
 
 
 def test_a_finish_that_has_time_fits(on_desk: Callable[..., Desk]) -> None:
-    choice = choose_for(on_desk(BOARD.format(by="10 May 2027", finish="oil-and-wax")))
+    choice = choose_for(on_desk(BOARD.format(by="10 May 2027", finish="oil-and-wax"), book=BOOK))
     assert choice.wished.fits and choice.wished.odds >= 0.8 and choice.wished.short_days == 0
     assert not choice.rescues and not choice.nearest and not choice.contradictions
     assert choice.latest_start is not None and choice.latest_start > choice.wished.plan.now
 
 
 def test_one_that_has_none_is_refused_and_quicker_ones_are_named(on_desk: Callable[..., Desk]) -> None:
-    choice = choose_for(on_desk(BOARD.format(by="17 Feb 2027", finish="tung-oil")))
+    choice = choose_for(on_desk(BOARD.format(by="17 Feb 2027", finish="tung-oil"), book=BOOK))
     assert not choice.wished.fits and choice.wished.short_likely_days > 3
     assert choice.latest_start is not None and choice.latest_start < choice.wished.plan.now
     assert choice.options
@@ -48,7 +50,7 @@ def test_one_that_has_none_is_refused_and_quicker_ones_are_named(on_desk: Callab
 
 
 def test_what_the_shop_does_not_take_is_not_offered(on_desk: Callable[..., Desk]) -> None:
-    desk = on_desk(BOARD.format(by="17 Feb 2027", finish="tung-oil"))
+    desk = on_desk(BOARD.format(by="17 Feb 2027", finish="tung-oil"), book=BOOK)
     choice = choose_for(desk, Limits(smell="none"))
     laid = {step.material for o in choice.options for m in o.makes.values() for step in m.schedule.steps}
     voc = {m: desk.facts.materials[m].voc_g_per_l for m in laid if m}
@@ -57,7 +59,7 @@ def test_what_the_shop_does_not_take_is_not_offered(on_desk: Callable[..., Desk]
 
 
 def test_wishes_that_contradict_each_other_are_named(on_desk: Callable[..., Desk]) -> None:
-    desk = on_desk(BOARD.format(by="9 Feb 2027", finish="oil-and-wax"))
+    desk = on_desk(BOARD.format(by="9 Feb 2027", finish="oil-and-wax"), book=BOOK)
     want = Want(build="in the wood", feel="glass")
     choice = choose_for(desk, wants={slot.name: want for slot in slots_of(desk.piece)})
     assert not choice.options

@@ -46,6 +46,26 @@ def run(monkeypatch, capsys, tmp_path):
     return call
 
 
+@pytest.fixture(scope="session")
+def kept_plans():
+    """The line `plan --keep` writes beside a piece, by piece and shop: the same for all tests that begin with it."""
+    return {}
+
+
+@pytest.fixture
+def keep(at_bench, kept_plans, tmp_path):
+    """Keep the plan of an example as it is on the first day."""
+
+    def call(piece: str = "one-board", shop: str = "shop-fair") -> None:
+        log = tmp_path / f"{piece}.log.jsonl"
+        if (piece, shop) not in kept_plans:
+            assert at_bench("plan", "--keep", piece=piece, shop=shop).code == 0
+            kept_plans[piece, shop] = log.read_bytes()
+        log.write_bytes(kept_plans[piece, shop])
+
+    return call
+
+
 @pytest.fixture
 def at_bench(run, tmp_path):
     """Run a command on an example piece in its shop, with a log of its own."""

@@ -32,8 +32,8 @@ def test_without_a_kept_plan_nothing_counts_as_done(at_bench):
     assert "No plan is kept yet" in at_bench("today", now="20 Feb 2027 8:00").out
 
 
-def test_a_step_may_be_called_as_people_say_it(at_bench):
-    at_bench("plan", "--keep")
+def test_a_step_may_be_called_as_people_say_it(at_bench, keep):
+    keep()
     for words in ("board/oil-1", "board oil 1", "Board: Oil 1", "oil 1"):
         said = at_bench("done", words, "--json", now="9 Feb 2027 8:00")
         assert said.data["event"]["task"] == "board/oil-1", words
@@ -41,29 +41,29 @@ def test_a_step_may_be_called_as_people_say_it(at_bench):
     assert "more than one step" in at_bench("done", "oil", now="9 Feb 2027 8:00").err
 
 
-def test_what_is_still_to_come_cannot_be_done(at_bench):
-    at_bench("plan", "--keep")
+def test_what_is_still_to_come_cannot_be_done(at_bench, keep):
+    keep()
     assert at_bench("done", "board/sand", "--at", "9 Feb 2027 8:00").code == 2
 
 
-def test_a_late_step_moves_what_follows(at_bench):
-    at_bench("plan", "--keep")
+def test_a_late_step_moves_what_follows(at_bench, keep):
+    keep()
     at_bench("done", "board/oil-2", "--at", "9 Feb 2027 16:00", "--took", "30 min", now="9 Feb 2027 17:00")
     steps = {s["id"]: s for s in at_bench("plan", "--json", now="9 Feb 2027 17:00").data["steps"]}
     assert steps["board/oil-2"]["start"].startswith("2027-02-09T15:30")
     assert steps["board/oil-1"]["as_planned"] and not steps["board/oil-2"]["as_planned"]
 
 
-def test_work_over_the_night_the_clocks_change_took_the_hours_told(at_bench):
+def test_work_over_the_night_the_clocks_change_took_the_hours_told(at_bench, keep):
     """One hour before 3:30 on 14 March 2027 it is 1:30 in Chicago."""
-    at_bench("plan", "--keep")
+    keep()
     words = ("done", "board/sand", "--at", "14 March 2027 3:30", "--took", "1 h", "--json")
     told = at_bench(*words, now="15 March 2027 8:00")
     assert told.data["event"]["start"].startswith("2027-03-14T01:30")
 
 
-def test_a_failed_thumbnail_holds_the_case_and_all_it_is_joined_into(at_bench):
-    at_bench("plan", "--keep", **CABINET)
+def test_a_failed_thumbnail_holds_the_case_and_all_it_is_joined_into(at_bench, keep):
+    keep(**CABINET)
     now = "9 March 2027 8:00"
     assert "case/level" in _ids(at_bench("plan", "--json", now=now, **CABINET))
     said = at_bench("failed", "case/level", "--again", "3 days", now=now, **CABINET)
@@ -77,8 +77,8 @@ def test_a_failed_thumbnail_holds_the_case_and_all_it_is_joined_into(at_bench):
     assert "because the thumbnail test of 9 March failed" in case and "Fri 12 Mar" in case
 
 
-def test_a_test_that_passed_ends_the_wait(at_bench):
-    at_bench("plan", "--keep", **CABINET)
+def test_a_test_that_passed_ends_the_wait(at_bench, keep):
+    keep(**CABINET)
     now = "1 March 2027 8:00"
     before = {s["id"]: s["start"] for s in at_bench("plan", "--json", now=now, **CABINET).data["steps"]}
     at_bench("failed", "case/level", "--passed", now=now, **CABINET)
@@ -87,8 +87,8 @@ def test_a_test_that_passed_ends_the_wait(at_bench):
     assert after["case/level"] < "2027-03-03"
 
 
-def test_oil_that_drinks_more_takes_more_coats(at_bench):
-    at_bench("plan", "--keep", **CABINET)
+def test_oil_that_drinks_more_takes_more_coats(at_bench, keep):
+    keep(**CABINET)
     now = "9 Feb 2027 13:00"
     said = at_bench("done", "case/oil-1", "--coats", 2, now=now, **CABINET)
     assert said.code == 0 and "2 coats" in said.out
@@ -100,21 +100,21 @@ def test_oil_that_drinks_more_takes_more_coats(at_bench):
     assert "case/oil-2" not in [s["id"] for s in steps]
 
 
-def test_coats_that_were_not_open_are_refused(at_bench):
-    at_bench("plan", "--keep", **CABINET)
+def test_coats_that_were_not_open_are_refused(at_bench, keep):
+    keep(**CABINET)
     for step, coats in (("case/sand", 2), ("case/oil-1", 0), ("drawer-front/coat-1", 3)):
         assert at_bench("done", step, "--coats", coats, now="9 Feb 2027 13:00", **CABINET).code == 2, step
 
 
-def test_a_step_written_as_done_cannot_fail_before(at_bench):
-    at_bench("plan", "--keep")
+def test_a_step_written_as_done_cannot_fail_before(at_bench, keep):
+    keep()
     at_bench("done", "board/oil-2", now="9 Feb 2027 17:00")
     said = at_bench("failed", "board/oil-2", now="9 Feb 2027 18:00")
     assert said.code == 2 and "undo" in said.err
 
 
-def test_a_line_that_cannot_be_read_is_told_and_nothing_is_lost(at_bench, tmp_path):
-    at_bench("plan", "--keep")
+def test_a_line_that_cannot_be_read_is_told_and_nothing_is_lost(at_bench, keep, tmp_path):
+    keep()
     log = tmp_path / "one-board.log.jsonl"
     kept = log.read_text()
     log.write_text(kept + '{"kind": "done", "hap')
@@ -126,8 +126,8 @@ def test_a_line_that_cannot_be_read_is_told_and_nothing_is_lost(at_bench, tmp_pa
     assert [f["where"] for f in found if f["id"] == "log-line-unread"] == ["one-board.log.jsonl:2"]
 
 
-def test_the_log_of_another_piece_is_noted(at_bench, tmp_path):
-    at_bench("plan", "--keep", **CABINET)
+def test_the_log_of_another_piece_is_noted(at_bench, keep, tmp_path):
+    keep(**CABINET)
     at_bench("done", "case/oil-1", now="9 Feb 2027 13:00", **CABINET)
     text = (tmp_path / "music-cabinet.log.jsonl").read_text()
     (tmp_path / "one-board.log.jsonl").write_text(text)
@@ -145,8 +145,8 @@ def test_keeping_writes_one_line_and_replan_another(at_bench, tmp_path):
     assert [json.loads(line)["kind"] for line in lines] == ["planned", "planned"]
 
 
-def test_a_step_told_twice_is_refused_and_nothing_is_written(at_bench, tmp_path):
-    at_bench("plan", "--keep")
+def test_a_step_told_twice_is_refused_and_nothing_is_written(at_bench, keep, tmp_path):
+    keep()
     at_bench("done", "board/oil-1", "--at", "8 Feb 2027 18:30", now="9 Feb 2027 8:00")
     log = (tmp_path / "one-board.log.jsonl").read_text()
     said = at_bench("done", "board/oil-1", now="9 Feb 2027 9:00")
@@ -164,14 +164,14 @@ def test_a_step_told_before_the_ones_before_it_says_what_it_counts(at_bench):
     assert steps["board/oil-1"]["start"].startswith("2027-02-09T09") and not steps["board/oil-1"]["as_planned"]
 
 
-def test_what_is_counted_as_planned_needs_no_remark(at_bench):
-    at_bench("plan", "--keep")
+def test_what_is_counted_as_planned_needs_no_remark(at_bench, keep):
+    keep()
     said = at_bench("done", "board/oil-2", now="9 Feb 2027 17:00")
     assert "not told" not in said.out and said.out.count(".") == 1
 
 
-def test_odd_times_are_written_and_said(at_bench):
-    at_bench("plan", "--keep")
+def test_odd_times_are_written_and_said(at_bench, keep):
+    keep()
     early = at_bench("done", "board/sand", "--at", "1 Feb 2027 9:00", now="9 Feb 2027 17:00").out
     assert "before the start the piece gives, Mon 8 Feb 2027" in " ".join(early.split())
     at_bench("done", "board/oil-1", "--at", "9 Feb 2027 16:00", now="9 Feb 2027 17:00")
@@ -179,14 +179,14 @@ def test_odd_times_are_written_and_said(at_bench):
     assert "reaches back before board/oil-1 was done, Tue 9 Feb 16:00" in " ".join(long.split())
 
 
-def test_a_step_that_took_longer_than_since_the_one_counted_before_it_is_said(at_bench):
-    at_bench("plan", "--keep")
+def test_a_step_that_took_longer_than_since_the_one_counted_before_it_is_said(at_bench, keep):
+    keep()
     said = at_bench("done", "board/oil-2", "--took", "2 days", now="9 Feb 2027 17:00").out
     assert "reaches back before board/oil-1 counts as done, " in " ".join(said.split())
 
 
-def test_a_step_told_for_earlier_than_the_one_before_it_is_refused(at_bench, tmp_path):
-    at_bench("plan", "--keep")
+def test_a_step_told_for_earlier_than_the_one_before_it_is_refused(at_bench, keep, tmp_path):
+    keep()
     at_bench("done", "board/oil-1", "--at", "9 Feb 2027 16:00", now="9 Feb 2027 17:00")
     before = next(tmp_path.glob("*.jsonl")).read_bytes()
     said = at_bench("done", "board/oil-2", "--at", "9 Feb 2027 10:00", now="9 Feb 2027 17:00").err
@@ -194,22 +194,22 @@ def test_a_step_told_for_earlier_than_the_one_before_it_is_refused(at_bench, tmp
     assert next(tmp_path.glob("*.jsonl")).read_bytes() == before
 
 
-def test_a_test_before_the_coat_is_there_is_refused(at_bench, tmp_path):
-    at_bench("plan", "--keep", **CABINET)
+def test_a_test_before_the_coat_is_there_is_refused(at_bench, keep, tmp_path):
+    keep(**CABINET)
     log = (tmp_path / "music-cabinet.log.jsonl").read_text()
     said = at_bench("failed", "case/level", now="15 Feb 2027 8:00", **CABINET)
     assert said.code == 2 and "case/coat-6" in said.err and "nothing to test yet" in said.err
     assert (tmp_path / "music-cabinet.log.jsonl").read_text() == log
 
 
-def test_tomorrow_is_when_the_shop_opens_next(at_bench):
-    at_bench("plan", "--keep", **CABINET)
+def test_tomorrow_is_when_the_shop_opens_next(at_bench, keep):
+    keep(**CABINET)
     said = at_bench("failed", "case/level", "--again", "tomorrow", "--json", now="6 March 2027 9:30", **CABINET)
     assert said.code == 0 and said.data["event"]["again_h"] == 46.5, "Sat 9:30 to Mon 8:00"
 
 
-def test_a_glue_up_answers_to_what_people_call_it(at_bench):
-    at_bench("plan", "--keep", **CABINET)
+def test_a_glue_up_answers_to_what_people_call_it(at_bench, keep):
+    keep(**CABINET)
     for words in ("drawer/join", "drawer/glue up", "drawer/assemble", "Drawer: glue-up", "plinth assembly"):
         said = at_bench("done", words, "--json", now="1 March 2027 8:00", **CABINET)
         assert said.code == 0, said.err
@@ -217,8 +217,8 @@ def test_a_glue_up_answers_to_what_people_call_it(at_bench):
         at_bench("undo", now="1 March 2027 8:00", **CABINET)
 
 
-def test_today_says_what_its_marks_mean(at_bench):
-    at_bench("plan", "--keep")
+def test_today_says_what_its_marks_mean(at_bench, keep):
+    keep()
     said = at_bench("today", now="8 Feb 2027 12:00").out
     assert " o " in said and "o counted as done as planned" in said
     assert "o counted" not in at_bench("today", now="12 Feb 2027 12:00").out

@@ -7,18 +7,36 @@ import re
 import pytest
 
 
-def test_dates_come_first_then_what_is_wrong_then_the_days_then_the_jars(at_bench):
-    out = at_bench("plan", piece="music-cabinet", shop="shop-winter").out
+@pytest.fixture(scope="module")
+def plans():
+    """What `plan` says of an example, by the width of the terminal: asked once."""
+    return {}
+
+
+@pytest.fixture
+def cabinet(at_bench, plans, monkeypatch):
+    """The plan of the cabinet as a terminal of so many columns shows it."""
+
+    def call(columns=100):
+        monkeypatch.setenv("COLUMNS", str(columns))
+        if columns not in plans:
+            plans[columns] = at_bench("plan", piece="music-cabinet", shop="shop-winter")
+        return plans[columns]
+
+    return call
+
+
+def test_dates_come_first_then_what_is_wrong_then_the_days_then_the_jars(cabinet):
+    out = cabinet().out
     heads = ["Wanted", "What is wrong with it", "Day by day", "To mix", "To buy"]
     places = [out.index(f"\n{head}") for head in heads]
     assert places == sorted(places)
 
 
 @pytest.mark.parametrize("columns", [60, 100])
-def test_text_keeps_to_the_terminal(at_bench, run, monkeypatch, columns):
-    monkeypatch.setenv("COLUMNS", str(columns))
+def test_text_keeps_to_the_terminal(at_bench, cabinet, run, columns):
     for said in (
-        at_bench("plan", piece="music-cabinet", shop="shop-winter"),
+        cabinet(columns),
         at_bench("today", piece="eight-stools", shop="shop-evenings"),
         run("facts", "shellac"),
         run("book"),
@@ -33,8 +51,8 @@ def test_no_words_of_the_program_on_the_screen(at_bench):
     assert "less than 1/4" not in out
 
 
-def test_a_test_board_stands_below_its_part(at_bench):
-    out = at_bench("plan", piece="music-cabinet", shop="shop-winter").out
+def test_a_test_board_stands_below_its_part(cabinet):
+    out = cabinet().out
     lines = [line for line in out.splitlines() if "est board:" in line]
     assert lines and all(re.match(r" +test board: \d+:\d\d |.*Case, test board: ", line) for line in lines)
 

@@ -68,9 +68,8 @@ def source(answer: Answer, **more: Any) -> Source:
     return Source(answer.work, answer.plan, answer.amounts, answer.shop, answer.state, load(), **more)
 
 
-@pytest.mark.parametrize("size", ["a4", "letter"])
 @pytest.mark.parametrize("kind", [k for k in KINDS if k != "calendar"])
-@pytest.mark.parametrize("piece", ["music-cabinet", "one-board"])
+@pytest.mark.parametrize("piece, size", [("music-cabinet", "a4"), ("one-board", "letter")])
 def test_text_of_the_file_is_the_content(planned: Callable[..., Answer], piece: str, kind: str, size: str) -> None:
     """Every word of the model in its order, and between them nothing but the words of the template."""
     for paper in papers(source(planned(piece), maker="A. Maker"), [kind]):
