@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Mapping
 from dataclasses import dataclass, field, replace
 
-from rakelight.errors import Finding
+from rakelight.errors import Finding, Where
 from rakelight.facts.load import Facts
 from rakelight.facts.records import FillerLimit, Wood
 from rakelight.physics.cutting import least_coats
@@ -114,11 +114,12 @@ def piece_film(
 
     held = limits or Limits.of(facts)
     known: dict[object, FaceAnswer] = {}
+    told: dict[object, tuple[Finding, ...]] = {}  # of faces that differ only in name and size
     unit = work.piece.unit
     by_now = _by_now(work, facts, old, parts, done) if done is not None else None
     found: dict[str, list[FaceAnswer]] = {}
     for name, films in ledger(work, facts, old, parts).items():
-        job = work.jobs[name]
+        job, grain = work.jobs[name], grain_wanted(work, name)
         once: dict[object, FaceFilm] = {}
         for film in films:
             once.setdefault((film.face, film.dry_um, film.left_um), film)
@@ -127,15 +128,23 @@ def piece_film(
             schedule = job.uses.get(film.face)
             said = schedule.sheen if schedule else ""
             wood = None if film.old_um else deepest(woods_of(work, film.part, film.face, facts))  # sealed long since
-            grain = grain_wanted(work, name)
             key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm, grain)
             if key not in known:
                 known[key] = _answer(film, job.part, (said, grain), wood, facts, held)
-            answer = replace(known[key], film=film, cut=cut_odds(film, job.part.arris_length_mm, facts))
-            answer = _by_hand(answer, work.dust)
+            cut = cut_odds(film, job.part.arris_length_mm, facts)
+            answer = _by_hand(replace(known[key], film=film, cut=cut), work.dust)
             answer = answer if by_now is None else _now(answer, by_now.get((name, film.face)))
-            found[name].append(replace(answer, findings=tuple(advice(answer, job.part, facts, held, unit))))
+            like = key, answer.dust and (answer.dust.coat, answer.dust.open)
+            if like not in told:
+                told[like] = tuple(advice(answer, job.part, facts, held, unit))
+            found[name].append(replace(answer, findings=_here(told[like], film)) if told[like] else answer)
     return found
+
+
+def _here(findings: tuple[Finding, ...], film: FaceFilm) -> tuple[Finding, ...]:
+    """What was told of a face with the same past, of this one."""
+    where = Where(part=film.part, face=film.face)
+    return tuple(f if f.where == where else replace(f, where=where) for f in findings)
 
 
 def _by_now(

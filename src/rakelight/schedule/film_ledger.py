@@ -191,7 +191,7 @@ def _past(stack: Stack, tasks: dict[str, Task]) -> object:
         what = (layer.material, layer.by, layer.cut, layer.thin, layer.do, layer.kind)
         laid.append((*what, layer.laid_um, layer.arris_laid_um, layer.abraded_before, wet))
     taken = [(t.over, t.do, t.grit, t.first_grit, t.abrasive, tasks[t.task].takes) for t in stack.takes]
-    return tuple(laid), tuple(taken), stack.old_um
+    return tuple(laid), tuple(taken), stack.old_um, stack.old_of
 
 
 def _old(stack: Stack) -> Spread | None:

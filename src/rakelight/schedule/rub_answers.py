@@ -139,7 +139,7 @@ def _finish(facts: Facts, words: str) -> tuple[str, float]:
     if match.one is None:
         raise Misread(match.says, match.ask)
     row = facts.materials[match.one]
-    if row.refractive_index is None:
+    if row.refractive_index is None or row.coats_join == "absorbed":
         raise Misread(f"{row.name} makes no film that could be rubbed.", "Write a finish: shellac, lacquer, varnish.")
     return row.name, row.refractive_index.likely
 
