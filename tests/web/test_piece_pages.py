@@ -193,6 +193,18 @@ def test_every_picture_and_paper_of_a_piece_is_there(bench, page_at):
     assert b"BEGIN:VEVENT" in bench.get("/pieces/walnut-table/calendar.ics").content
 
 
+def test_the_code_by_a_step_on_paper_opens_that_step(bench):
+    """As a bench sheet prints it, with its piece; a step two pieces have is none without it."""
+    from rakelight.papers.bench import step_page
+
+    for piece, task in (("one-board", "board/oil-1"), ("walnut-table", "leg/oil-1")):
+        opened = bench.get(step_page(f"/?piece={piece}", task))
+        assert opened.status_code == 303 and opened.headers["location"] == f"/?step={piece}%3A{task}"
+        assert bench.get(opened.headers["location"]).status_code == 200
+    assert bench.get("/step/board/oil-1").status_code == 303
+    assert bench.get("/step/board/varnish-9").status_code == 404
+
+
 def test_the_stylesheet_has_the_rules_of_the_calendar_as_it_is_drawn(bench):
     assert calendar_rules() in bench.get("/static/page.css").text
     page = bench.get("/pieces/one-board").text

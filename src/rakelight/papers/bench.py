@@ -44,6 +44,18 @@ class SheetCaution:
     defers: str  # whose word comes first
 
 
+def step_page(address: str, task: str) -> str:
+    """Where the page of a step is opened.
+
+    Parameters: address, of the pages, with the piece after a question mark where there are several.
+
+    >>> step_page("http://10.0.0.2:8000/?piece=cabinet", "case/coat-1")
+    'http://10.0.0.2:8000/step/case/coat-1?piece=cabinet'
+    """
+    base, mark, which = address.partition("?")
+    return f"{base.rstrip('/')}/step/{quote(task)}{mark}{which}"
+
+
 @dataclass(frozen=True)
 class BenchStep:
     """One step to do."""
@@ -109,7 +121,7 @@ class _Bench:
         part = part_of(task) if task else shown(key.split("/")[0])
         says = task.says if task else _SCUFF
         done = ("counted as done as planned" if placed.hollow else "done") if placed.done else ""
-        page = f"{self.address.rstrip('/')}/step/{quote(key)}" if self.address else ""
+        page = step_page(self.address, key) if self.address else ""
         if stretch or placed.done:
             says += " (taken up again)" if stretch else ""
             return BenchStep(0, key, clock, part, placed.place, done, says, address=page)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request
-from starlette.responses import HTMLResponse
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from rakelight.desk import Answer
 from rakelight.errors import NotFound
@@ -30,7 +31,8 @@ _MOST_NEXT = 8
 
 
 def register(app: FastAPI) -> None:
-    """Add the page."""
+    """Add the page, and the way to it from a code on paper."""
+    _add_step(app)
 
     @app.get("/", response_class=HTMLResponse, include_in_schema=False)
     def bench(request: Request, step: str = "", next: str = "") -> HTMLResponse:
@@ -50,6 +52,18 @@ def register(app: FastAPI) -> None:
             clock_now=keeper.shop.now, most_next=_MOST_NEXT, zone=keeper.shop.zone,
             several_places=known and len(keeper.shop.shop.places) > 1,
         )  # fmt: skip
+
+
+def _add_step(app: FastAPI) -> None:
+    @app.get("/step/{task:path}", include_in_schema=False)
+    def step(request: Request, task: str, piece: str = "") -> Response:
+        """What the code by a step on a bench sheet opens: the bench, with that step in hand."""
+        keeper = keeper_of(request)
+        answers = keeper.laid.answers if keeper.plan and keeper.laid else {}
+        having = [key for key in answers if (not piece or key == piece) and find_doing(answers, key, task)]
+        if len(having) != 1:
+            raise NotFound("The plan has no such step now; the bench shows what there is.")
+        return RedirectResponse(f"/?step={quote(f'{having[0]}:{task}')}", 303)
 
 
 def _unit(today: Today | None) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
+from urllib.parse import quote
+
 from fastapi import APIRouter, FastAPI, Request
 from starlette.responses import Response
 
@@ -9,6 +12,7 @@ from rakelight.desk import Answer
 from rakelight.errors import NotFound
 from rakelight.papers.bundle import Paper, Source, papers
 from rakelight.papers.calendar_file import CalendarText, calendar_file
+from rakelight.web.addresses import addresses
 from rakelight.web.at_hand import kept, shop_of, shown
 from rakelight.web.render import render
 
@@ -44,13 +48,23 @@ def _answer(request: Request, key: str) -> Answer:
 def _papers(request: Request, key: str, answer: Answer) -> list[Paper]:
     def made() -> list[Paper]:
         facts = shop_of(request).facts
-        address = f"{str(request.base_url).rstrip('/')}/?piece={key}"
+        address = _for_a_phone(request)
+        address = f"{address}?piece={quote(key)}" if address else ""
         return papers(
             Source(answer.work, answer.plan, answer.amounts, answer.shop, answer.state, facts, address=address,
                    findings=answer.findings)
         )  # fmt: skip
 
     return kept(request, answer, "papers", made)
+
+
+def _for_a_phone(request: Request) -> str:
+    """Where a phone opens these pages; "" where none can, so that no code is printed that opens nothing."""
+    if not request.app.state.lan:
+        return ""
+    url = request.url
+    found = asyncio.run(addresses(url.port or (443 if url.scheme == "https" else 80), url.scheme == "https"))
+    return found[0] if found else ""
 
 
 def _size(paper: str) -> str:
