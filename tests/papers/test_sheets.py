@@ -16,7 +16,7 @@ from rakelight.papers import bench, board_card, buying_list, card, care, jar_lab
 from rakelight.papers.finish_words import finished_parts
 from rakelight.papers.jar_labels import months_later
 from rakelight.schedule.cautions import cautions_of
-from rakelight.state.model import Fact, State, Trial
+from rakelight.state.model import Fact, Pores, State, Trial
 
 Planned = Callable[..., Answer]
 
@@ -125,13 +125,28 @@ def test_the_buying_list_is_by_the_day_things_are_needed(planned: Planned) -> No
 
 def test_a_board_has_a_strip_for_each_step_and_its_judge(planned: Planned) -> None:
     answer = planned("music-cabinet")
-    (one,) = board_card.board_cards(answer.work, answer.plan).cards
+    (one,) = board_card.board_cards(answer.work, answer.plan, load()).cards
     steps = [t for t in answer.work.jobs["case"].tasks if t.board and t.do not in ("judge", "move", "wait")]
     assert [s.leave.lower() for s in one.strips] == [t.says.removeprefix("Test board: ").lower() for t in steps]
     assert "23 Feb 16:10" in one.judge and "1 day" in one.judge
     assert one.gates.startswith("Case waits for it: Coat 1 of 6")
     assert 0.9**22 < 0.1 < 0.9**21 and "22 boards" in one.little[0]
-    assert not board_card.board_cards(planned("one-board").work, planned("one-board").plan).cards
+    assert not board_card.board_cards(planned("one-board").work, planned("one-board").plan, load()).cards
+
+
+def test_a_board_says_what_is_looked_at_at_which_age(planned: Planned) -> None:
+    answer, facts = planned("music-cabinet"), load()
+    (one,) = board_card.board_cards(answer.work, answer.plan, facts).cards
+    last = answer.plan.placed["case/board/coat-1"]
+    sinks = facts.figure("shrink_back_days").value
+    by_age = {row.age: row for row in one.later}
+    for days in (7, sinks.low, sinks.likely):
+        day = last.end + timedelta(days=days)
+        assert f"{day.day} {day:%b}" in by_age[f"{days:.0f} days after the last step"].when
+    rub = next(r for r in last.ready if r.for_ == "rub").likely
+    assert rub and f"{rub:%b}" in by_age["when ready to rub"].when and "contour" in by_age["when ready to rub"].look
+    assert "thumb" in by_age["when fully hard"].look and "1 h after the oil" in by_age
+    assert [row.age for row in one.later].index("when fully hard") == len(one.later) - 1
 
 
 def told_done(answer: Answer, hollow: str = "") -> State:
@@ -153,7 +168,7 @@ def test_the_day_of_full_use_wants_every_coat_told(planned: Planned) -> None:
 def test_care_speaks_of_what_bears_wear_and_of_the_wax(planned: Planned) -> None:
     answer = planned("music-cabinet")
     sheet = care.care_sheet(answer.work, answer.plan, State(), load())
-    by = {f.parts: f for f in sheet.finishes}
+    by = {name: f for f in sheet.finishes for name in f.parts.split(", ")}
     assert by["Case"].stands[0].startswith("Water marks it") and "dissolve" in by["Case"].stands[1]
     assert by["Case"].mend[0].startswith("The wax")
     assert by["Shelf"].stands[0].startswith("It stands water") and len(by["Shelf"].mend) == 1
@@ -228,6 +243,17 @@ def test_a_recipe_is_what_happened_not_what_was_planned(planned: Planned) -> Non
     assert "failed, done 3 days later" in page.tests[0]
     assert page.trust == f"{len(keys) - 1} of {len(keys)} steps were told as done."
     assert made.notes == ("Blotchy by the knot.",)
+
+
+def test_a_recipe_tells_what_was_used_and_how_long_it_took(planned: Planned) -> None:
+    answer = planned("one-board")
+    first = next(k for k in answer.plan.placed if "/oil" in k)
+    told = {"used_ml": {first: 60.0}, "took_min": {first: 35.0}}
+    state = replace(told_done(answer), **told, pores={"board/fill": Pores(2, False, answer.plan.now)})
+    (page,) = recipe.recipes(answer.work, answer.plan, state).pages
+    used = {line.says: line.used for line in page.lines if line.used}
+    assert list(used.values()) == ["used 2 fl oz (60 ml), 35 min of work"] and "linseed" in next(iter(used))
+    assert "dust rubbed over coat 2 of fill found the pores filled" in page.tests[0]
 
 
 def test_a_part_still_in_hand_has_no_recipe(planned: Planned) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import io
+import os
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, replace
@@ -26,8 +27,9 @@ from rakelight.papers.sheet_words import Head
 #: words the templates put beside the content, blanks left out
 _SAID = """
 earliest likely latest Handtest: Used Seen ( ) • . , ; / For Tobuy Neededby What Buy Testboard: Strip Leaveitasitisafter
-Planned Handtestfirst: Lookat pass fail Whatonepassshows Judgedby On Whatwasdone asthelogtellsit When Where
-Howitisknown Handtests Notesonthepiece Notfinishedyet,sonothere: Howtolivewithit Whatitstands Toclean Tomend Thewood
+Planned Handtestfirst: Atotherages Howold Lookat pass fail Whatonepassshows Judgedby On Whatwasdone asthelogtellsit
+When Where Howitisknown Handtests Notesonthepiece Notfinishedyet,sonothere: Howtolivewithit Whatitstands Toclean
+Tomend Allofit Thewood
 Adraftfromtherecord:putitinyourownwords(--words). Nopartisfinishedyet,sothereisnorecipetokeep.
 Nothingismixedforthispiece:allcomesfromthecan. Nothingislefttobuyforthispiece. Nopartofthispiecehasatestboard.
 """
@@ -64,6 +66,14 @@ def printed(paper: Paper, size: str) -> str:
     return said
 
 
+def some_of(paper: Paper) -> Paper:
+    """Of long bench sheets the first, the last and one between: all are set by one template. The soak takes all."""
+    pages = getattr(paper.model, "pages", ())
+    if paper.kind != "bench" or len(pages) < 4 or os.environ.get("RAKELIGHT_SOAK"):
+        return paper
+    return replace(paper, model=replace(paper.model, pages=(pages[0], pages[len(pages) // 2], pages[-1])))
+
+
 def source(answer: Answer, **more: Any) -> Source:
     return Source(answer.work, answer.plan, answer.amounts, answer.shop, answer.state, load(), **more)
 
@@ -72,7 +82,7 @@ def source(answer: Answer, **more: Any) -> Source:
 @pytest.mark.parametrize("piece, size", [("music-cabinet", "a4"), ("one-board", "letter")])
 def test_text_of_the_file_is_the_content(planned: Callable[..., Answer], piece: str, kind: str, size: str) -> None:
     """Every word of the model in its order, and between them nothing but the words of the template."""
-    for paper in papers(source(planned(piece), maker="A. Maker"), [kind]):
+    for paper in map(some_of, papers(source(planned(piece), maker="A. Maker"), [kind])):
         said, at = printed(paper, size), 0
         for leaf in leaves(asdict(paper.model)):
             found = said.find(tight(leaf), at)
@@ -98,7 +108,7 @@ def test_the_calendar_on_the_wall_is_the_picture_of_the_pages(planned: Callable[
     assert "var(--" not in for_print(paper.model.picture, "A") and "@media" not in for_print(paper.model.picture, "A")
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=200 if os.environ.get("RAKELIGHT_SOAK") else 15, deadline=None)
 @given(st.text(max_size=120))
 def test_any_words_at_all_can_be_set(words: str) -> None:
     model = ShowCard(words, words, words, (words, words), words, False)
@@ -181,7 +191,7 @@ def sizes(pdf: bytes) -> set[float]:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_type_under_nine_points(planned: Callable[..., Answer], kind: str) -> None:
-    for paper in papers(source(planned("music-cabinet")), [kind]):
+    for paper in map(some_of, papers(source(planned("music-cabinet")), [kind])):
         found = sizes(press(paper.template, paper.model, paper.head, "letter").pdf)
         assert min(found) >= 9.0, (paper.name, sorted(found))
         assert max(found) <= 40.0
@@ -218,16 +228,3 @@ def test_no_template_reads_typed_words_as_markup() -> None:
         text = path.read_text("utf-8")
         assert not re.search(r"\beval\b|\bread\(|\bplugin\b|\binclude\b|@preview", text), path.name
         assert not re.search(r"\b[1-8](\.\d+)?pt, weight|text\([1-8](\.\d+)?pt", text), path.name
-
-
-def test_twenty_pages_in_two_seconds(planned: Callable[..., Answer]) -> None:
-    from time import process_time
-
-    first, _ = papers(source(planned("music-cabinet")), ["bench"])
-    press("card", papers(source(planned("one-board")), ["card"])[0].model, first.head)  # fonts are found once
-    begun = process_time()
-    pdf = press(first.template, first.model, first.head).pdf
-    took = process_time() - begun
-    pages = len(PdfReader(io.BytesIO(pdf)).pages)
-    assert pages >= 20
-    assert took * 20 / pages < 2.0

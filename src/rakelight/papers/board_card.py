@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from rakelight.facts.load import Facts
+from rakelight.papers.board_later import LaterLook, later_looks
 from rakelight.papers.plan_text import day_words, moment_words, range_words, ready_words
 from rakelight.papers.sheet_words import shown
 from rakelight.papers.wrapping import upper_first
@@ -53,6 +55,7 @@ class BoardCard:
     strips: tuple[Strip, ...]
     judge: str  # when and how old
     looks: tuple[str, ...]
+    later: tuple[LaterLook, ...]  # what is looked at at other ages
     gates: str  # what waits for the pass
     little: tuple[str, ...] = LITTLE
 
@@ -64,7 +67,7 @@ class BoardCards:
     cards: tuple[BoardCard, ...]
 
 
-def board_cards(work: Work, plan: Plan) -> BoardCards:
+def board_cards(work: Work, plan: Plan, facts: Facts) -> BoardCards:
     """Cards of all the test boards of a piece."""
     cards = []
     for name, job in work.jobs.items():
@@ -84,6 +87,7 @@ def board_cards(work: Work, plan: Plan) -> BoardCards:
                 "as it is.",
                 _strips([t for t in tasks if t.do != "judge"], plan), _judge(judge, plan, board.age_h),
                 tuple(_looks(tasks)),
+                later_looks(job, plan, facts, job.part.must_stand or work.piece.must_stand),
                 f"{shown(gated.part)} waits for it: {gated.says}" if gated else "",
             )
         )  # fmt: skip

@@ -77,7 +77,7 @@ def _made(kind: str, s: Source) -> list[Paper]:
     if kind == "buying":
         return [paper("buying", "Buying list", buying_list.buying_list(work, plan, amounts))]
     if kind == "board":
-        return [paper("board", "Test board", board_card.board_cards(work, plan))]
+        return [paper("board", "Test board", board_card.board_cards(work, plan, facts))]
     if kind == "recipe":
         return [paper("recipe", "Recipe", recipe.recipes(work, plan, s.state))]
     if kind == "care":

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
 from rakelight.papers.after_text import after_lines
 from rakelight.papers.finish_words import Finished, finished_parts
 from rakelight.papers.sheet_words import full_day
+from rakelight.papers.wrapping import lower_first
 from rakelight.plan.model import Plan
 from rakelight.schedule.after_delivery import after_delivery
 from rakelight.schedule.tasks import Work
@@ -56,7 +57,8 @@ class CareSheet:
 
     piece: str
     use: str  # when it may be used fully, or that the date is open
-    finishes: tuple[FinishCare, ...]
+    finishes: tuple[FinishCare, ...]  # those that ask the same care are one
+    common: tuple[str, ...]  # cleaning that all of several finishes ask
     wood: tuple[str, ...]
     note: str
     maker: str
@@ -71,12 +73,32 @@ def care_sheet(work: Work, plan: Plan, state: State, facts: Facts, maker: str = 
     groups: dict[tuple[str, ...], list[Finished]] = {}
     for one in finished_parts(work, facts):
         groups.setdefault(tuple(m.id for m in one.layers), []).append(one)
-    finishes = tuple(_care(ones, facts) for ones in groups.values())
+    finishes, common = _told_once([_care(ones, facts) for ones in groups.values()])
     return CareSheet(
-        work.piece.name, _use(work, plan, state), finishes, _wood(work, facts),
+        work.piece.name, _use(work, plan, state), finishes, common, _wood(work, facts),
         "What is written here is what is known of finishes of this kind; a product's own sheet comes first.",
         maker,
     )  # fmt: skip
+
+
+def _told_once(cares: list[FinishCare]) -> tuple[tuple[FinishCare, ...], tuple[str, ...]]:
+    """Finishes that ask the same care as one, and the cleaning they all ask taken out of each."""
+    alike: dict[object, list[FinishCare]] = {}
+    for care in cares:
+        alike.setdefault((care.stands, care.clean, care.mend), []).append(care)
+    merged = [_merged(same) for same in alike.values()]
+    first = merged[0].clean if len(merged) > 1 else ()
+    common = tuple(line for line in first if all(line in care.clean for care in merged))
+    kept = [replace(care, clean=tuple(line for line in care.clean if line not in common)) for care in merged]
+    return tuple(kept), common
+
+
+def _merged(same: list[FinishCare]) -> FinishCare:
+    if len(same) == 1:
+        return same[0]
+    finish = "; ".join(f"{care.parts}: {lower_first(care.finish)}" for care in same)
+    parts = ", ".join([same[0].parts, *(lower_first(care.parts) for care in same[1:])])
+    return replace(same[0], parts=parts, finish=finish)
 
 
 def _care(ones: list[Finished], facts: Facts) -> FinishCare:

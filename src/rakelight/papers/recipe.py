@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rakelight.papers.plan_text import clock_words, day_words
-from rakelight.papers.sheet_words import shown
+from rakelight.papers.sheet_words import mass_words, shown, volume_words
 from rakelight.plan.model import Plan
 from rakelight.schedule.tasks import Job, Work
 from rakelight.shop.hours import hours_between
@@ -24,6 +24,7 @@ class RecipeLine:
     place: str
     told: str  # "told", or that it is only counted as planned
     moved: str  # "planned Mon 8 Feb", where it was another day
+    used: str = ""  # what it took, as told: "used 3 fl oz (90 ml), 35 min of work"
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def _page(work: Work, job: Job, plan: Plan, state: State) -> RecipePage:
         lines.append(
             RecipeLine(
                 clock, task.says, placed.place if placed else "", _TOLD if fact.logged else _AS_PLANNED,
-                f"planned {day_words(kept)}" if kept and off else "",
+                f"planned {day_words(kept)}" if kept and off else "", _used(task.id, state, work.piece.unit),
             )
         )  # fmt: skip
     part = job.part
@@ -92,8 +93,24 @@ def _wood(job: Job) -> str:
     return ", ".join(job.part.woods)
 
 
+def _used(task: str, state: State, unit: str) -> str:
+    """What a step took, as it was told; "" where nothing was."""
+    said = []
+    if task in state.used_ml:
+        said.append(f"used {volume_words(state.used_ml[task], unit)}")
+    if task in state.used_g:
+        said.append(f"used {mass_words(state.used_g[task], unit)}")
+    if task in state.took_min:
+        said.append(f"{state.took_min[task]:.0f} min of work")
+    return ", ".join(said)
+
+
 def _tests(job: Job, state: State) -> tuple[str, ...]:
     said = []
+    for step, test in sorted(state.pores.items(), key=lambda pair: pair[1].at):
+        if step.partition("/")[0] == job.part.name:
+            seen = "lay white in open pores" if test.open else "found the pores filled"
+            said.append(f"{day_words(test.at)}: dust rubbed over coat {test.coat} of {step.partition('/')[2]} {seen}.")
     for trial in state.trials:
         task = next((t for t in job.tasks if t.id == trial.task), None)
         if task is None:
