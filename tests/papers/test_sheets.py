@@ -142,7 +142,7 @@ def test_a_board_says_what_is_looked_at_at_which_age(planned: Planned) -> None:
     by_age = {row.age: row for row in one.later}
     for days in (7, sinks.low, sinks.likely):
         day = last.end + timedelta(days=days)
-        assert f"{day.day} {day:%b}" in by_age[f"{days:.0f} days after the last step"].when
+        assert f"{day.day} {day:%b}" in by_age[f"{days:.0f} days"].when
     rub = next(r for r in last.ready if r.for_ == "rub").likely
     assert rub and f"{rub:%b}" in by_age["when ready to rub"].when and "contour" in by_age["when ready to rub"].look
     assert "thumb" in by_age["when fully hard"].look and "1 h after the oil" in by_age

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from rakelight.facts.load import Facts
-from rakelight.papers.plan_text import day_words, moment_words, range_words
-from rakelight.papers.wrapping import upper_first
+from rakelight.papers.plan_text import day_words, moment_words
 from rakelight.plan.model import Placed, Plan, Ready
 from rakelight.schedule.layers import kind_of
 from rakelight.schedule.tasks import Job, Task
@@ -30,7 +29,7 @@ _TRIES = {
 class LaterLook:
     """One look at the board, long after or between."""
 
-    age: str  # "14 days after the last coat", "when it is ready to rub"
+    age: str  # after the last step: "14 days"; or "when ready to rub"
     when: str  # the day, by the plan
     look: str
 
@@ -51,27 +50,38 @@ def _looks(job: Job, laid: list[Task], plan: Plan, facts: Facts, must_stand: tup
         bleeds = facts.practice["P27"].value
         age = f"{show_hours(bleeds.likely)} after the oil" if bleeds else "an hour after the oil"
         yield LaterLook(age, _after(plan.placed.get(oils[-1].id), (bleeds.likely if bleeds else 1.0) / 24, clock=True),
-                        "Oil creeping out of the pores: wipe it off, and look again until it stops")  # fmt: skip
+                        "Oil creeping out of pores: wipe it off till it stops")  # fmt: skip
     rubbed = any(not t.board and t.do in ("level", "rub") for t in job.tasks)
     if rubbed and (ready := _ready(last, "rub")):
-        yield LaterLook("when ready to rub", upper_first(range_words(ready)),
-                        "A corner rubbed out: it powders, takes the sheen, shows no contour line")  # fmt: skip
+        yield LaterLook("when ready to rub", _range(ready),
+                        "A corner rubbed out: sheen as wanted, no contour line")  # fmt: skip
     if len({k for k in kinds if k in ("oil", "colour", "film", "filler", "size")}) > 1:
-        yield LaterLook(f"{_GRID_DAYS} days after the last step", _after(last, _GRID_DAYS),
-                        "A small grid cut to the wood, tape pressed on it and pulled off: nothing lifts")  # fmt: skip
+        yield LaterLook(f"{_GRID_DAYS} days", _after(last, _GRID_DAYS),
+                        "A small grid cut, tape pulled off it: nothing lifts")  # fmt: skip
     if "filler" in kinds:
         sinks = facts.figure("shrink_back_days").value
         for days in (sinks.low, sinks.likely):
-            yield LaterLook(f"{days:.0f} days after the last step", _after(last, days),
-                            "Filled pores along a low lamp: no deeper than when it was judged")  # fmt: skip
+            yield LaterLook(f"{days:.0f} days", _after(last, days),
+                            "Pores along a low lamp: no deeper than before")  # fmt: skip
     if ready := _ready(last, "use"):
         tries = ", ".join(_TRIES[use] for use in must_stand if use in _TRIES)
-        yield LaterLook("when fully hard", upper_first(range_words(ready)),
+        yield LaterLook("when fully hard", _range(ready),
                         f"What the piece must stand: {tries or _TRIES['handling']}")  # fmt: skip
 
 
 def _ready(placed: Placed | None, for_: str) -> Ready | None:
     return next((r for r in placed.ready if r.for_ == for_ and r.likely), None) if placed else None
+
+
+def _range(ready: Ready) -> str:
+    """Its likely day, and the days it may be: "Fri 2 Apr (23 Feb to 2 Jul)"."""
+    likely = ready.likely
+    if likely is None:
+        return "not dated"
+    low, high = ready.low or likely, ready.high
+    until = f"{high.day} {high:%b}" if high else "perhaps never in this air"
+    alone = high is not None and low.date() == high.date()
+    return day_words(likely) if alone else f"{day_words(likely)} ({low.day} {low:%b} to {until})"
 
 
 def _after(placed: Placed | None, days: float, clock: bool = False) -> str:
