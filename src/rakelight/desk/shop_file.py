@@ -15,7 +15,7 @@ from rakelight.desk.one_piece import Desk, lay_out, moment_of
 from rakelight.errors import Finding, Misread, NotFound, RakelightError, Refused, Severity
 from rakelight.facts import load
 from rakelight.facts.load import Facts
-from rakelight.log.events import Event, in_force, last_told
+from rakelight.log.events import TOLD, Event, in_force
 from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
 from rakelight.plan.solving import Ask
@@ -281,9 +281,9 @@ class ShopDesk:
 
     def undo(self, id: str = "", piece: str = "") -> Event:
         """Take back what was told last (of one piece, where it is named), or what has this id; that is returned."""
-        told = self.store.events(piece or None)
-        last = last_told([e for e in told if e.id == id] if id else told)
-        if last is None or (id and any(e.takes_back == id for e in told)):
+        last = self.store.find(id) if id else self.store.last_told(piece)
+        back = self.store.events(None, ("taken back",)) if id else []
+        if last is None or last.kind not in TOLD or any(e.takes_back == id for e in back):
             raise RakelightError("Nothing that was told is left to take back.")
         now = self.now
         self.store.add(

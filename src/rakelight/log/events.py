@@ -146,9 +146,8 @@ def _once_done(events: list[Event]) -> list[Event]:
 
 def told_twice(events: Sequence[Event]) -> list[Event]:
     """Entries that tell a step as done which was told as done already: they do not count."""
-    counts = {e.id for e in in_force(events)}
-    gone = {e.takes_back for e in events if e.kind == "taken back"}
-    return [e for e in events if e.kind == "done" and not e.corrects and e.id not in counts | gone]
+    others = {e.id for e in in_force(events)} | {e.takes_back for e in events if e.kind == "taken back"}
+    return [e for e in events if e.kind == "done" and not e.corrects and e.id not in others]
 
 
 def _corrected(earlier: Event, by: Event) -> Event:

@@ -10,7 +10,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from rakelight.errors import Finding
-from rakelight.log.events import TOLD, Event, last_told
+from rakelight.log.events import TOLD, Event
 from rakelight.store import rows
 from rakelight.store.shop_store import Store
 from rakelight.store.tables import events
@@ -65,4 +65,4 @@ class StoreLog:
 
     def last_told(self) -> Event | None:
         """The last thing told of the piece and not taken back."""
-        return last_told(self.events())
+        return self.store.last_told(self.piece)

@@ -10,7 +10,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from rakelight.errors import NotFound
-from rakelight.log.events import Event
+from rakelight.log.events import TOLD, Event
 from rakelight.store import rows
 from rakelight.store.connect import open_engine
 from rakelight.store.piece_row import PieceRow, hash_of
@@ -70,6 +70,15 @@ class Store:
         """One event by its id; None where there is none."""
         with self.reading() as conn:
             return next(iter(rows.read(conn, id=id)), None) if id else None
+
+    def last_told(self, piece: str = "") -> Event | None:
+        """The last thing told, of one piece or of all, that was not taken back; None where there is none."""
+        of = [events.c.kind.in_(TOLD), *([events.c.piece == piece] if piece else [])]
+        with self.reading() as conn:
+            gone = {e.takes_back for e in rows.read(conn, kinds=("taken back",))}
+            query = sa.select(events.c.id).where(*of).order_by(events.c.seq.desc()).limit(len(gone) + 1)
+            last = next((row.id for row in conn.execute(query) if row.id not in gone), "")
+            return next(iter(rows.read(conn, id=last)), None) if last else None
 
     def event(self, id: str) -> Event:
         """One event by its id. Raises NotFound."""
