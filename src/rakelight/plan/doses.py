@@ -81,15 +81,33 @@ class Recipe:
 
     needs: tuple[Need, ...]
     many: ManyCoats | None = None
-    over: Lay | None = None  # held, so that its identity stays its own
+
+
+class Alike:
+    """Numbers of coats: those that dry alike, whichever of how many they are, have the same one."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[Lay, int]] = {}  # by identity; the coat is held, so that it stays its own
+        self._numbers: dict[Lay, int] = {}
+
+    def number(self, lay: Lay | None) -> int:
+        """The number of a coat; -1 of none."""
+        if lay is None:
+            return -1
+        found = self._known.get(id(lay))
+        if found is None:
+            number = self._numbers.setdefault(replace(lay, coat=1, of=1), len(self._numbers))
+            found = self._known[id(lay)] = (lay, number)
+        return found[1]
 
 
 class Shape:
     """A history without its hours; those that go on from it hang below it."""
 
-    __slots__ = ("_next", "recipes", "steps")
+    __slots__ = ("_next", "alike", "recipes", "steps")
 
-    def __init__(self, steps: tuple[Event, ...] = ()) -> None:
+    def __init__(self, alike: Alike, steps: tuple[Event, ...] = ()) -> None:
+        self.alike = alike
         self.steps = steps
         self._next: dict[object, Shape] = {}
         self.recipes: dict[tuple[str, int, bool, bool], Recipe] = {}
@@ -97,13 +115,17 @@ class Shape:
     def of(self, events: Sequence[Event], apart: Sequence[int] = ()) -> Shape:
         """The shape of a history; apart, which of its coats are no one film with the coat of their kind beneath."""
         node = self
+        number = self.alike.number
         for at, event in enumerate(events):
             lay = event.lay
             alone = at in apart
-            key: object = (event.do, event.removes_um) if lay is None else (id(lay), alone) if alone else id(lay)
+            key: object = (event.do, event.removes_um)
+            if lay is not None:
+                key = (number(lay), alone) if alone else number(lay)
             found = node._next.get(key)
             if found is None:
-                found = node._next[key] = Shape((*node.steps, replace(event, hour=0.0, apart=alone)))
+                steps = (*node.steps, replace(event, hour=0.0, apart=alone))
+                found = node._next[key] = Shape(self.alike, steps)
             node = found
         return node
 

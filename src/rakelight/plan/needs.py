@@ -46,7 +46,7 @@ def recipe_of(
     doses: Doses, shape: Shape, readiness: str, over: Lay | None, closed: bool, clamps: bool
 ) -> Recipe:
     """What a readiness asks of a shape; worked out once and kept with it."""
-    key = (readiness, id(over), closed, clamps)
+    key = (readiness, shape.alike.number(over), closed, clamps)
     found = shape.recipes.get(key)
     if found is None:
         found = shape.recipes[key] = Asked(doses, shape.steps, closed).recipe(readiness, over, clamps)
@@ -67,7 +67,7 @@ class Asked:
         if readiness not in READINESSES:
             raise RakelightError(f"{readiness!r} is no readiness; write one of: {', '.join(READINESSES)}.")
         if not self.coats:
-            return Recipe((), None, over)
+            return Recipe(())
         many = None
         over_row = self.doses.row(over) if over else None
         if readiness == "wax" or (readiness == "next coat" and over_row and is_wax(over_row)):
@@ -81,7 +81,7 @@ class Asked:
             needs = self._pack()
         else:
             needs = self._all(_FIGURE[readiness])
-        return Recipe(tuple(_without_the_lesser(needs)), many, over)
+        return Recipe(tuple(_without_the_lesser(needs)), many)
 
     # -- readinesses ----------------------------------------------------------------------------
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from rakelight.errors import RakelightError, SourceKind
 from rakelight.facts.load import Facts
 from rakelight.plan.clock import Clock, Law, Stay
-from rakelight.plan.doses import ABRADING, Doses, Event, ManyCoats, Need, Recipe, Shape, is_wax
+from rakelight.plan.doses import ABRADING, Alike, Doses, Event, ManyCoats, Need, Recipe, Shape, is_wax
 from rakelight.plan.laying import Openings, openings
 from rakelight.plan.model import Because
 from rakelight.plan.needs import recipe_of
@@ -69,7 +69,7 @@ class Waits:
         self.factors = dict(factors or {})
         self.doses = Doses(facts, self.factors)
         self._day_of = day_of or (lambda hour: int(hour // DAY_H))
-        self._root = Shape()
+        self._root = Shape(Alike())
         self._melting: dict[str, tuple[Law, float] | None] = {}
         self._openings: dict[tuple[int, str], tuple[Lay, Openings]] = {}
         self._alike: dict[tuple[Lay, str], Openings] = {}
