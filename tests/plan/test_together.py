@@ -22,7 +22,7 @@ from rakelight.plan.scenarios import Doubts, draw
 from rakelight.plan.together import apart, own_name, piece_of, together, together_state, together_wishes
 from rakelight.plan.verify import verify
 from rakelight.schedule.tasks import Work
-from rakelight.state.model import Again, Fact, State, Trial
+from rakelight.state.model import Again, Fact, Pores, State, Trial
 from rakelight.units import read_date
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -171,11 +171,12 @@ def test_all_that_happened_to_each_piece_is_kept_under_its_own_key() -> None:
     full = State(
         {"top/oil-1": Fact("top/oil-1", at, at)}, (Trial("top/oil-2", "sand", at, False),), {"top/oil": 3},
         {"drying:shellac_dewaxed": 1.2}, ("dull day",), {"top/oil-1": at}, {"top/wax": at}, frozenset({"top/fill"}),
-        (Again(("top/sand",), "top/wax", at),), {"top/oil-1": 80.0}, {"top/wax": 12.0}, {"top/oil-1": 25.0}, 2,
+        (Again(("top/sand",), "top/wax", at),), {"top/oil-1": 80.0}, {"top/wax": 12.0}, {"top/oil-1": 25.0},
+        {"top/fill": Pores(2, True, at)}, 2,
     )  # fmt: skip
     assert all(getattr(full, one.name) != getattr(State(), one.name) for one in fields(State))
     both = together_state({"a": full, "b": full})
-    for name in ("done", "coats_taken", "kept", "started", "skipped", "used_ml", "used_g", "took_min"):
+    for name in ("done", "coats_taken", "kept", "started", "skipped", "used_ml", "used_g", "took_min", "pores"):
         one, found = getattr(full, name), getattr(both, name)
         assert set(found) == {f"{key}:{k}" for key in ("a", "b") for k in one}, name
     assert [(*a.tasks, a.before) for a in both.again] == [(f"{k}:top/sand", f"{k}:top/wax") for k in ("a", "b")]
