@@ -25,6 +25,7 @@ from rakelight.plan.waits import Waits
 from rakelight.schedule.amounts import Amounts, amounts
 from rakelight.schedule.book import Book
 from rakelight.schedule.drop_test import old_cans, with_drop_tests
+from rakelight.schedule.own_waits import own_name
 from rakelight.schedule.shelf import Shelf
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Work
@@ -187,10 +188,11 @@ class Desk:
 
     def _unknown_wishes(self) -> list[Finding]:
         """Dates wanted for something that is neither a readiness nor a step of the maker's own."""
-        own = sorted({t.step for job in self.work.jobs.values() for t in job.tasks if t.do == "own"})
+        tasks = [t for job in self.work.jobs.values() for t in job.tasks if t.do == "own"]
+        own = sorted({t.step for t in tasks})
         found = []
         for wish in self.wishes:
-            if wish.for_ in READINESSES or wish.for_ in own:
+            if wish.for_ in READINESSES or own_name(tasks, wish.for_) in own:
                 continue
             line = next((w.line for w in self.piece.wanted if w.for_ == wish.for_), 0)
             found.append(_unknown_for(wish.for_, Where(file=self.piece.file, line=line), own))
@@ -316,7 +318,8 @@ def _named_wrongly(piece: Piece, book: Book) -> list[Finding]:
     for part in piece.parts.values():
         for use in part.finish.values():
             found += book.why(use.schedule, Where(file=piece.file, line=use.line, part=part.name))
-    own = {str(step.data.get("own", "")) for part in piece.parts.values() for step in part.extra}
+    extra = [step.data for part in piece.parts.values() for step in part.extra if step.data.get("own")]
+    own = {str(said[key]) for said in extra for key in ("own", "name") if said.get(key)}
     for wanted in piece.wanted:
         if wanted.for_ not in READINESSES and wanted.for_ not in own:
             found.append(_unknown_for(wanted.for_, Where(file=piece.file, line=wanted.line), sorted(own)))

@@ -25,6 +25,7 @@ from rakelight.plan.verify import verify
 from rakelight.plan.waits import Waits
 from rakelight.plan.why import whys
 from rakelight.plan.wishes import Wish as Wish
+from rakelight.schedule.own_waits import own_name
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Work
 from rakelight.shop.climate import hourly
@@ -83,14 +84,16 @@ def build_problem(
 
 def _target(work: Work, hours: Hours, wish: Wish) -> Target:
     is_step = wish.for_ not in READINESSES
+    tasks = [t for n, j in work.jobs.items() if is_step and piece_of(n) == wish.piece for t in j.tasks]
+    for_ = own_name(tasks, wish.for_)
     if wish.part:
         parts: tuple[str, ...] = (wish.part,)
     elif is_step:
-        parts = tuple(n for n, j in work.jobs.items() if any(t.step == wish.for_ for t in j.tasks))
+        parts = tuple(n for n, j in work.jobs.items() if any(t.step == for_ for t in j.tasks))
     else:
         parts = tuple(p.name for p in work.piece.ends if p.name in work.jobs)
     parts = tuple(p for p in parts if piece_of(p) == wish.piece)
-    return Target(wish.for_, hours.minute(wish.by), parts, is_step, wish.piece, wish.matters)
+    return Target(for_, hours.minute(wish.by), parts, is_step, wish.piece, wish.matters)
 
 
 def _spans(start: datetime, end: datetime | None, hours: Hours) -> tuple[Span, ...]:

@@ -89,6 +89,7 @@ class Bench:
         self.drying: tuple[str, ...] = ()  # faces laid last
         self.stay_due = False  # something but wax was laid since it last stood where it cures
         self.pending: list[Pending] = []
+        self.behind: list[str] = []  # own steps the next session waits for
         self.rows: list[Session] = []
         self.ids: dict[str, int] = {}
         known = part.cures_in in ground.shop.places
@@ -203,6 +204,9 @@ class Bench:
         **more: object,
     ) -> Task:
         """Write down a session; minutes are for one part."""
+        if self.behind:
+            more["follows"] = (*more.get("follows", ()), *self.behind)  # type: ignore[misc]
+            self.behind = []
         task = Task(
             id=self._id(name),
             part=self.part.name,

@@ -20,12 +20,13 @@ class Spot:
     coat: int = 0
 
 
-def _plain(words: str) -> str:
+def plain(words: str) -> str:
+    """Words as they are compared: single blanks, small letters."""
     return " ".join(words.split()).casefold()
 
 
 def _called(step: Step, words: str) -> bool:
-    return words in (_plain(step.name), _plain(step.own or step.do))
+    return words in (plain(step.name), plain(step.own or step.do))
 
 
 def find_step(steps: Sequence[Step], words: str, last: bool = False) -> Spot | None:
@@ -43,8 +44,8 @@ def find_step(steps: Sequence[Step], words: str, last: bool = False) -> Spot | N
     >>> find_step([sand, coat, sand], "sand 2")
     Spot(index=2, coat=1)
     """
-    wanted = _plain(words)
-    named = [at for at, step in enumerate(steps) if _plain(step.name) == wanted]
+    wanted = plain(words)
+    named = [at for at, step in enumerate(steps) if plain(step.name) == wanted]
     found = named or [at for at, step in enumerate(steps) if _called(step, wanted)]
     if found:
         return Spot(found[-1 if last else 0])
@@ -75,29 +76,13 @@ def names_of(steps: Sequence[Step]) -> list[str]:
 def nearest_step(steps: Sequence[Step], words: str) -> str:
     """What to write instead of a name that is no step's."""
     names = names_of(steps)
-    near = get_close_matches(_plain(words), names, 1, 0.5)
+    near = get_close_matches(plain(words), names, 1, 0.5)
     if near:
         return f'Did you mean "{near[0]}"?'
     return f"Steps here: {', '.join(names)}." if names else "There is no step before it."
 
 
-def waits_for_itself(steps: Sequence[Step]) -> list[tuple[Step, str]]:
-    """Waits among a part's further steps for an own step of the same part that is put later, with where it is put."""
-    found = []
-    for at, step in enumerate(steps):
-        if step.do != "wait" or step.for_ in READINESSES:
-            continue
-        for index, other in enumerate(steps):
-            if not other.own or _plain(other.own) != _plain(step.for_):
-                continue
-            ahead = bool(step.before) and not other.before
-            listed = (step.before, step.after) == (other.before, other.after) and index > at
-            if ahead or listed:
-                found.append((step, f"after {other.after}" if other.after else "further down"))
-    return found
-
-
 def unknown_fors(steps: Sequence[Step], own_steps: Sequence[str]) -> list[Step]:
     """Steps whose `for` is neither a readiness nor one of the maker's own steps of the piece."""
-    known = {_plain(name) for name in (*READINESSES, *own_steps)}
-    return [step for step in steps if step.for_ and _plain(step.for_) not in known]
+    known = {plain(name) for name in (*READINESSES, *own_steps)}
+    return [step for step in steps if step.for_ and plain(step.for_) not in known]

@@ -22,6 +22,7 @@ from rakelight.schedule.bench import Bench, Pending, slug
 from rakelight.schedule.film_of import Skin, Taken, fepa, lay_of, removal_parts, taken_um
 from rakelight.schedule.minutes import work_minutes
 from rakelight.schedule.ops import Op, Share
+from rakelight.schedule.own_waits import behind, waits_for_own
 from rakelight.schedule.says import op_says
 from rakelight.schedule.sides import broad_sides
 from rakelight.schedule.steps import LAYING, Duration
@@ -66,9 +67,12 @@ class Sessions(Bench):
 
     def _wait(self, op: Op) -> None:
         laid = self.laid_faces(op.faces)
-        self.pending.append(Pending(op.step.for_, laid, op.step.test, op.step.at_least))
+        own = waits_for_own(op.step)
+        self.pending.append(Pending("" if own else op.step.for_, laid, op.step.test, op.step.at_least))
         if laid:
             self.cure()
+        if own and not self.board:
+            self.behind.append(behind(op.step.for_))
 
     def _move(self, op: Op) -> None:
         if op.step.to not in self.ground.shop.places:

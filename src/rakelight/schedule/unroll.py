@@ -29,15 +29,15 @@ from rakelight.schedule.joining import (
     joined_skins,
     wait_for_fellows,
 )
-from rakelight.schedule.lookup import unknown_fors, waits_for_itself
 from rakelight.schedule.lots import in_lots, lots_of
 from rakelight.schedule.merging import merge, put_in
 from rakelight.schedule.minutes import shaped_faces
 from rakelight.schedule.ops import Op, expand
 from rakelight.schedule.own_counts import own_steps
+from rakelight.schedule.own_waits import OwnWait, tied_to_own, waits_for_own
 from rakelight.schedule.redone import DoneAgain, Happened, as_it_went
 from rakelight.schedule.sessions import Sessions
-from rakelight.schedule.steps import Schedule, Step
+from rakelight.schedule.steps import Schedule
 from rakelight.schedule.tasks import DustTest, Job, Work
 from rakelight.shop.model import Shop
 
@@ -78,6 +78,7 @@ class _Unrolling:
     jobs: dict[str, Job] = field(default_factory=dict)
     skins: dict[str, dict[str, Skin]] = field(default_factory=dict)
     uses: dict[str, dict[str, Schedule]] = field(default_factory=dict)
+    waits: list[OwnWait] = field(default_factory=list)  # for steps of the maker's own
     beside: dict[str, float] = field(default_factory=dict)  # joined part -> drying places its members take
 
 
@@ -93,7 +94,9 @@ def unroll(piece: Piece, book: Book, shop: Shop, facts: Facts, state: Taken | No
     for part in in_order(piece):
         _one(part, run)
     dust = state.pores if state else {}
-    return Work(piece, wait_for_fellows(run.jobs), tuple(_once(ground.found)), dust=dust)
+    jobs, found = tied_to_own(wait_for_fellows(run.jobs), run.waits, piece.parts)
+    ground.found += found
+    return Work(piece, jobs, tuple(_once(ground.found)), dust=dust)
 
 
 def in_order(piece: Piece) -> list[Part]:
@@ -222,18 +225,8 @@ def _extras(part: Part, run: _Unrolling, coats: Mapping[str, int]) -> list[Op]:
     """The part's further steps; those that name faces are for any face that may be finished."""
     steps, found = read_steps(part.extra, run.ground.facts, extra=True)
     run.ground.found += found
-    own = [s.own for p in run.piece.parts.values() for s in _own_steps(p)]
     where = Where(file=run.piece.file, part=part.name)
-    for step in unknown_fors(steps, own):
-        says = f'for = "{step.for_}" is neither a readiness nor an own step of this piece.'
-        mend = 'Write for example for = "rub", or the words of an own step.'
-        run.ground.found.append(
-            Finding("unknown-for", Severity.ERROR, replace(where, line=step.line), says, mend)
-        )
-    for step, later in waits_for_itself(steps):
-        says = f'it waits for "{step.for_}", which stands after it ({later}): neither could ever begin.'
-        mend = "Put the own step first, or leave the wait out."
-        run.ground.found.append(Finding("wait-loop", Severity.ERROR, replace(where, line=step.line), says, mend))
+    run.waits += [OwnWait(part.name, s, replace(where, line=s.line)) for s in steps if waits_for_own(s)]
     faces_for = {}
     faces = tuple(f for f in part.faces if f.coated)
     for index, step in enumerate(steps):
@@ -241,10 +234,6 @@ def _extras(part: Part, run: _Unrolling, coats: Mapping[str, int]) -> list[Op]:
             run.ground.found.append(unknown_face(step, part, replace(where, line=step.line)))
         faces_for[index] = coated(faces) if step.do == "own" and step.on == "all" else faces_on(step, faces)
     return expand(steps, faces_for, coats, extra=True)
-
-
-def _own_steps(part: Part) -> list[Step]:
-    return [Step("own", own=str(t.data["own"])) for t in part.extra if isinstance(t.data.get("own"), str)]
 
 
 def _check_places(part: Part, run: _Unrolling) -> None:
