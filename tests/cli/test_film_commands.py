@@ -50,6 +50,14 @@ def test_a_wanted_film_and_an_old_one() -> None:
     assert "film-over-ceiling" in {f["id"] for f in old["findings"]}
 
 
+def test_a_film_above_its_ceiling_is_told_with_the_nearest() -> None:
+    told = json.loads(run("film", CABINET, "--part", "shelf", "--want", "200 um", "--json"))["findings"]
+    (found,) = {(f["says"], f["mend"]) for f in told if f["id"] == "film-wanted-not-reached"}
+    assert "4.9 mil cracks" in found[0] and "nearest that may be had is 20 more coats" in found[1]
+    said = run("film", CABINET, "--part", "drawer-side", "--want", "40 um")
+    assert "Three more coats come to" in said
+
+
 @pytest.mark.parametrize("narrow", [[], ["--narrow"]])
 def test_a_picture_is_written(tmp_path: Path, narrow: list[str]) -> None:
     svg = tmp_path / "out.svg"

@@ -65,7 +65,7 @@ def film(
         found = {name: [a for a in faces if a.film.own] for name, faces in found.items()}
     if not any(found.values()):
         ask = "ask for a part that is coated" if part else "ask of a piece that is coated"
-        raise Misread(f"{part or work.piece.name} gets no film.", f"Oil, colour and wax leave none; {ask}.")
+        raise Misread(f"{part or work.piece.name} gets no film.", f"Oil, colour, wax and washes leave none; {ask}.")
     if svg:
         _draw(found, svg, face, narrow, facts)
     told = [f for faces in found.values() for a in faces for f in a.findings]

@@ -19,6 +19,7 @@ from rakelight.rules import (
     pores,
     recoat,
     rubbing,
+    thinning,
     vapour,
     weather,
     woods,
@@ -29,7 +30,9 @@ from rakelight.schedule.tasks import Work
 from rakelight.shop.model import Shop
 
 #: the modules that hold the rules; naming them here registers them
-HOLD_RULES = (blush, cans, care, faces, no_good_hour, over_another, pores, recoat, rubbing, vapour, weather, woods)
+HOLD_RULES = (
+    blush, cans, care, faces, no_good_hour, over_another, pores, recoat, rubbing, thinning, vapour, weather, woods,
+)  # fmt: skip
 
 
 def check(

@@ -25,6 +25,7 @@ _FINE = 600  # a level begun with this or finer leaves shallow scratches to take
 def advice(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str = "") -> Iterator[Finding]:
     """Findings on one face; nothing where nothing is to be said. `unit`, "in" for mil."""
     yield from _ceiling(face, facts, unit)
+    yield from _wanted(face, facts, limits, unit)
     yield from _loop(face, facts, unit)
     if face.film.rubbed:
         yield from _more(face, facts, unit)
@@ -61,6 +62,30 @@ def _ceiling(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     mend = "Strip the old film first, or take it down." if old else "Lay fewer or thinner coats, or level between them."
     source = facts.figure("film_ceiling_um").source
     yield _finding(face, "film-over-ceiling", Severity.WARNING, says, mend, source, film_um=film, ceiling_um=most)
+
+
+def _wanted(face: FaceAnswer, facts: Facts, limits: Limits, unit: str) -> Iterator[Finding]:
+    """A film to reach: by how many coats, or the nearest under the ceiling."""
+    film, want = face.film.dry_um.likely, limits.film_um
+    if want is None or want <= film or film > face.ceiling_um:
+        return
+    step, more = face.coat_um - face.scuff_um, face.more
+    source = facts.figure("film_ceiling_um").source
+    figures = {"wanted_um": want, "ceiling_um": face.ceiling_um}
+    if more.film is not None and more.film <= more.room:
+        says = f"{coats_words(more.film).capitalize()} come to {show_film(film + more.film * step, unit)}."
+        says = says.replace("coat come", "coat comes")
+        yield _finding(face, "film-wanted", Severity.NOTE, says, "Lay them before any levelling.", source, **figures)
+        return
+    why = (
+        f"more than {show_film(face.ceiling_um, unit)} cracks sooner or later"
+        if want > face.ceiling_um
+        else "no number of these coats comes to that under the ceiling"
+    )
+    says = f"{show_film(want, unit)} of film is wanted: {why}."
+    nearest = f"{coats_words(more.room)}, {show_film(film + more.room * step, unit)}" if more.room else "what is there"
+    mend = f"The nearest that may be had is {nearest}."
+    yield _finding(face, "film-wanted-not-reached", Severity.WARNING, says, mend, source, **figures)
 
 
 def _loop(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:

@@ -79,7 +79,8 @@ def calendar_rules() -> str:
 def films(answer: Answer, facts: Facts) -> list[Film]:
     """The film of each part, on the show face that has most."""
     found = []
-    for name, faces in piece_film(answer.work, facts).items():
+    done = answer.state.done or None
+    for name, faces in piece_film(answer.work, facts, done=done).items():
         own = [a for a in faces if a.film.own and a.film.dry_um.likely > 0]
         if not own:
             continue
@@ -88,8 +89,9 @@ def films(answer: Answer, facts: Facts) -> list[Film]:
         )
         unit = answer.piece.unit
         low, likely, high = (show_film(v, unit) for v in face.film.dry_um)
+        by_now = f"; by now {show_film(face.now_um.likely, unit)}" if face.now_um is not None else ""
         says = (
-            f"Film {likely} ({low} to {high}) when all coats lie, ceiling {show_film(face.ceiling_um, unit)}."
+            f"Film {likely} ({low} to {high}) when all coats lie, ceiling {show_film(face.ceiling_um, unit)}{by_now}."
         )
         found.append(Film(name, f"{part_words(name)}, {face.film.face}", face, says))
     return found
