@@ -14,6 +14,7 @@ from rakelight.cli import main
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOW = "8 Feb 2027 8:00"
+SHELF = EXAMPLES / "one-board.toml"
 
 
 @dataclass(frozen=True)
@@ -77,3 +78,31 @@ def at_bench(run, tmp_path):
         )
 
     return call
+
+
+@pytest.fixture
+def at(run, tmp_path):
+    """Run a command on the shop's file of this test, as of a moment."""
+
+    def call(*words, now=NOW):
+        return run(*words, "--file", tmp_path / "of-ours.rakelight", "--now", now)
+
+    return call
+
+
+@pytest.fixture
+def shelf(at):
+    """The same, with a shelf in it."""
+    assert at("add", SHELF, "--shop", EXAMPLES / "shop-fair.toml").code == 0
+    return at
+
+
+def kinds(shop_file: Path) -> list[tuple[str, str, str, str]]:
+    """What was told in a shop's file: kind, piece, step, id."""
+    from rakelight.desk import open_shop
+
+    shop = open_shop(shop_file)
+    try:
+        return [(e.kind, e.piece, e.task, e.id) for e in shop.events()]
+    finally:
+        shop.close()

@@ -7,7 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from tests.cli.conftest import EXAMPLES, NOW
+
+from .conftest import EXAMPLES, NOW
 
 SHOP = EXAMPLES / "shop-fair.toml"
 

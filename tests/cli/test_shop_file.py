@@ -7,36 +7,7 @@ from pathlib import Path
 
 import pytest
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-NOW = "8 Feb 2027 8:00"
-SHELF = EXAMPLES / "one-board.toml"
-
-
-@pytest.fixture
-def at(run, tmp_path):
-    """Run a command on the shop's file of this test, as of a moment."""
-
-    def call(*words, now=NOW):
-        return run(*words, "--file", tmp_path / "of-ours.rakelight", "--now", now)
-
-    return call
-
-
-@pytest.fixture
-def shelf(at):
-    """The same, with a shelf in it."""
-    assert at("add", SHELF, "--shop", EXAMPLES / "shop-fair.toml").code == 0
-    return at
-
-
-def _kinds(shop_file):
-    from rakelight.desk import open_shop
-
-    shop = open_shop(shop_file)
-    try:
-        return [(e.kind, e.piece, e.task, e.id) for e in shop.events()]
-    finally:
-        shop.close()
+from .conftest import EXAMPLES, NOW, SHELF, kinds
 
 
 def test_a_piece_is_put_in_planned_told_and_planned_again(shelf):
@@ -71,7 +42,7 @@ def test_the_same_id_sent_twice_is_told_once(shelf, tmp_path):
     first = shelf("done", "board/sand", "--id", "phone-1", "--json", now="8 Feb 2027 9:00").data["event"]
     said = shelf("done", "board/sand", "--id", "phone-1", "--json", now="8 Feb 2027 11:00")
     assert said.code == 0 and said.data["event"] == first and said.data["says"].startswith("Written already")
-    assert [k[0] for k in _kinds(tmp_path / "of-ours.rakelight")].count("done") == 1
+    assert [k[0] for k in kinds(tmp_path / "of-ours.rakelight")].count("done") == 1
     later = shelf("failed", "board/oil-1", "--id", "phone-1", "--json", now="8 Feb 2027 11:00")
     assert later.data["event"] == first
 
@@ -158,17 +129,17 @@ def test_backup_and_restore_export_and_import(shelf, run, tmp_path):
     shop, kept, out = tmp_path / "of-ours.rakelight", tmp_path / "kept.backup", tmp_path / "out"
     assert "with 0 photographs" in " ".join(run("backup", kept, "--file", shop).out.split())
     assert run("export", out, "--file", shop, "--json").data["events"] == 2
-    before = _kinds(shop)
+    before = kinds(shop)
     shelf("done", "board/oil-1", now="8 Feb 2027 10:00")
     said = run("restore", kept, "--file", shop, "--json").data
-    assert _kinds(shop) == before and Path(said["kept"]).is_file()
+    assert kinds(shop) == before and Path(said["kept"]).is_file()
     assert run("import", out, "--file", tmp_path / "new.rakelight").code == 0
-    assert _kinds(tmp_path / "new.rakelight") == before
+    assert kinds(tmp_path / "new.rakelight") == before
     said = run("import", out, "--file", shop)
     assert said.code == 2 and "holds a shop already" in said.err
     kept.write_bytes(kept.read_bytes()[:-40])
     said = run("restore", kept, "--file", shop)
-    assert said.code == 2 and "cut short or damaged. Nothing was changed." in said.err and _kinds(shop) == before
+    assert said.code == 2 and "cut short or damaged. Nothing was changed." in said.err and kinds(shop) == before
 
 
 BAD = [
@@ -194,10 +165,10 @@ BAD = [
 @pytest.mark.parametrize("words, tells", BAD, ids=[" ".join(map(str, w[0][:2])) for w in BAD])
 def test_wrong_use_is_one_sentence_and_nothing_is_written(shelf, tmp_path, words, tells):
     file = tmp_path / "of-ours.rakelight"
-    before = _kinds(file)
+    before = kinds(file)
     said = shelf(*words)
     assert said.code == 2 and tells in " ".join(said.err.split()) and said.out == "", said
-    assert _kinds(file) == before
+    assert kinds(file) == before
 
 
 def test_no_shop_is_said_and_no_file_begun(at, tmp_path):

@@ -6,9 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from .test_shop_file import SHELF, _kinds
-from .test_shop_file import at as at  # the fixtures, too
-from .test_shop_file import shelf as shelf
+from .conftest import SHELF, kinds
 
 LATER = "8 Feb 2027 12:00"
 
@@ -95,7 +93,7 @@ def test_sent_twice_each_is_told_once(shelf, tmp_path):
         first = _event(shelf(*words, "--json"))
         said = shelf(*words, "--json", now=LATER)
         assert _event(said) == first and said.data["says"].startswith("Written already")
-    assert [k[3] for k in _kinds(tmp_path / "of-ours.rakelight")[1:]] == ["a", "b", "c", "d"]
+    assert [k[3] for k in kinds(tmp_path / "of-ours.rakelight")[1:]] == ["a", "b", "c", "d"]
 
 
 BAD = [
@@ -119,7 +117,7 @@ BAD = [
 @pytest.mark.parametrize("words, tells", BAD, ids=[" ".join(map(str, w[0][:2])) for w in BAD])
 def test_what_cannot_be_so_is_one_sentence_and_nothing_is_written(shelf, tmp_path, words, tells):
     file = tmp_path / "of-ours.rakelight"
-    before = _kinds(file)
+    before = kinds(file)
     said = shelf(*words)
     assert said.code == 2 and tells in " ".join(said.err.split()) and said.out == "", said
-    assert _kinds(file) == before and not Path(f"{file}-photographs").exists()
+    assert kinds(file) == before and not Path(f"{file}-photographs").exists()

@@ -73,6 +73,12 @@ def test_test_files_stay_small_too() -> None:
         assert path.read_text("utf-8").count("\n") <= 400, _name(path)
 
 
+def test_no_file_of_tests_leans_on_another() -> None:
+    """What several need stands in a fixture or in a module of its own."""
+    leans = re.compile(r"^\s*(?:from|import)\s+[\w.]*\btest_\w+", re.MULTILINE)
+    assert not [_name(p) for p in (ROOT / "tests").rglob("*.py") if leans.search(p.read_text("utf-8"))]
+
+
 def test_no_catch_all_modules() -> None:
     """One obvious room for each thing."""
     assert not [p for p in FILES if p.stem in ("utils", "helpers", "common", "misc")]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.plan.test_together import KEYS, desk_of, problem_of
 
 from rakelight.plan.bounds import unhindered
 from rakelight.plan.crowd import crowded
@@ -14,6 +13,8 @@ from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.polish import polish
 from rakelight.plan.problem import Problem
 from rakelight.plan.together import apart, together, together_wishes
+
+from .pieces import KEYS, desk_of, problem_of
 
 
 def alike(count: int) -> Problem:

@@ -2,61 +2,22 @@
 
 from __future__ import annotations
 
-from functools import cache
 from itertools import permutations
 from pathlib import Path
 
 import pytest
 
-from rakelight.desk import open_desk
 from rakelight.errors import Misread
 from rakelight.plan.bounds import bound
-from rakelight.plan.draft import Draft
 from rakelight.plan.exact.links import Reader, event_minute
 from rakelight.plan.exact.replay import replay
-from rakelight.plan.exact.solve import Effort, rank, solve
+from rakelight.plan.exact.solve import rank, solve
 from rakelight.plan.greedy import best_draft
-from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.problem import nodes_of
 from rakelight.plan.solving import Ask
 from rakelight.plan.verify import verify
-from rakelight.units import read_date
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-EFFORT = Effort(seconds=60.0, units=0.1)
-
-BOARD = """
-[part.{name}]
-wood = "cherry"
-long = {long}
-wide = 12
-thick = "7/8"
-both_faces = "on points"
-finish = "{schedule}"
-"""
-QUICK = """
-[schedule.{name}]
-steps = [
-  {{ do = "sand", grits = [{grits}] }},
-  {{ do = "coat", with = "{material}", cut = "2 lb", by = "brush", coats = 1 }},
-]
-"""
-
-
-@cache
-def example(piece: str, shop: str) -> Problem:
-    """The problem of an example, built once."""
-    return open_desk(
-        EXAMPLES / f"{piece}.toml",
-        EXAMPLES / f"{shop}.toml",
-        now=read_date("8 Feb 2027 8:00"),
-        log_path=Path("never-written.jsonl"),
-    ).problem
-
-
-@cache
-def greedy(piece: str, shop: str) -> Draft:
-    """The greedy plan of an example."""
-    return best_draft(example(piece, shop))[0]
+from .pieces import EFFORT, example, greedy, two_boards
 
 
 @pytest.mark.parametrize(("piece", "shop"), (("eight-stools", "shop-evenings"), ("one-board", "shop-winter")))
@@ -110,18 +71,6 @@ def test_it_is_as_good_as_every_order_tried() -> None:
         for order in permutations(nodes)
     )
     assert solve(problem, draft, EFFORT)[0].finish == best
-
-
-def two_boards(folder: Path, long_: int, other: int) -> Problem:
-    """Four steps: two boards, each sanded and given one coat, in evenings that both do not fit into."""
-    text = 'piece = "Two boards"\nunit = "in"\nwanted = [{ by = "20 Dec 2027" }]\n'
-    text += BOARD.format(name="first", long=long_, schedule="one")
-    text += BOARD.format(name="second", long=other, schedule="two")
-    for name, grits in (("one", "120, 150, 180, 220"), ("two", "120, 150")):
-        text += QUICK.format(name=name, grits=grits, material="dewaxed shellac")
-    (folder / "boards.toml").write_text(text)
-    shop, now = EXAMPLES / "shop-evenings.toml", read_date("8 Feb 2027 19:00")
-    return open_desk(folder / "boards.toml", shop, now=now, log_path=folder / "none.jsonl").problem
 
 
 @pytest.mark.parametrize(("long_", "other"), ((60, 50), (90, 30), (30, 150), (110, 70)))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 import pytest
-from tests.plan.test_together import KEYS, problem_of
 
 from rakelight.plan.doing import Doing
 from rakelight.plan.greedy import best_draft, run_pass
@@ -14,6 +13,8 @@ from rakelight.plan.problem import nodes_of
 from rakelight.plan.rooms import Room, Spans
 from rakelight.plan.timeline import minus
 from rakelight.plan.verify import verify
+
+from .pieces import KEYS, problem_of
 
 
 def test_polishing_never_makes_a_plan_worse_and_it_passes_the_check() -> None:

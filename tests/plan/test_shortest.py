@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.plan.test_exact import EFFORT, example, greedy, two_boards
 
 from rakelight.plan.draft import Draft
 from rakelight.plan.exact.asked import least_of
@@ -22,6 +21,8 @@ from rakelight.plan.polish import polish
 from rakelight.plan.problem import Problem
 from rakelight.plan.timeline import Hours
 from rakelight.plan.verify import verify
+
+from .pieces import EFFORT, example, greedy, two_boards
 
 CASES = (
     ("music-cabinet", "shop-winter"),

@@ -4,58 +4,23 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 from datetime import timedelta
-from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-from rakelight.desk import Desk, open_desk
 from rakelight.plan.bounds import unhindered
 from rakelight.plan.chances import full_course
 from rakelight.plan.greedy import MANNERS, best_draft, run_pass
 from rakelight.plan.ground import Ground
-from rakelight.plan.model import Plan
 from rakelight.plan.planning import build_problem, make_plan
-from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.problem import nodes_of
 from rakelight.plan.scenarios import Doubts, draw
 from rakelight.plan.together import apart, own_name, piece_of, together, together_state, together_wishes
 from rakelight.plan.verify import verify
 from rakelight.schedule.tasks import Work
 from rakelight.state.model import Again, Fact, Pores, State, Trial
-from rakelight.units import read_date
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-KEYS = ("music-cabinet", "one-board", "eight-stools")
-
-
-@cache
-def desk_of(key: str) -> Desk:
-    """A piece in the winter shop, with no log."""
-    return open_desk(
-        EXAMPLES / f"{key}.toml",
-        EXAMPLES / "shop-winter.toml",
-        now=read_date("8 Feb 2027 8:00"),
-        by=read_date("20 April 2027"),
-        log_path=Path("never-written.jsonl"),
-    )
-
-
-@cache
-def problem_of(*keys: str) -> Problem:
-    """Several pieces, the first of which may only be begun ten days later."""
-    desks = {key: desk_of(key) for key in keys}
-    work = together({key: desk.work for key, desk in desks.items()})
-    wishes = together_wishes({key: desk.wishes for key, desk in desks.items()})
-    desk = desks[keys[0]]
-    later = {keys[0]: desk.now + timedelta(days=10)} if len(keys) > 1 else {}
-    return build_problem(work, desk.shop, desk.facts, desk.now, wishes, State(), later)
-
-
-@cache
-def plan_of(*keys: str) -> Plan:
-    """Their plan."""
-    return make_plan(problem_of(*keys), desk_of(keys[0]).now)
+from .pieces import KEYS, desk_of, plan_of, problem_of
 
 
 def test_one_piece_alone_keeps_its_names() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import struct
 import zlib
-from datetime import datetime, timedelta
+from datetime import timedelta
 from io import BytesIO
 
 import pytest
@@ -15,20 +15,8 @@ from starlette.testclient import TestClient
 from rakelight.web.app import create_app
 from rakelight.web.devices import LINK_FOR, TRIES
 
+from .clock import HERE, NOW, OTHER, PHONE, Clock
 from .conftest import make_shop
-
-NOW = datetime.fromisoformat("2027-02-10T09:20-06:00")
-HERE, PHONE, OTHER = ("127.0.0.1", 50000), ("192.168.1.50", 50000), ("192.168.1.66", 50000)
-
-
-class Clock:
-    """A clock that a test moves."""
-
-    def __init__(self) -> None:
-        self.now = NOW
-
-    def __call__(self) -> datetime:
-        return self.now
 
 
 @pytest.fixture(scope="module")

@@ -11,8 +11,8 @@ from starlette.testclient import TestClient
 
 from rakelight.web.app import create_app
 
+from .clock import HERE, Clock
 from .conftest import make_shop
-from .test_guard import HERE, Clock
 
 WORDS = st.one_of(
     st.sampled_from(["", "one-board", "board/sand", "done", "tested", "note", "fault", "reading", "runs", "air", "\0"]),
