@@ -1,5 +1,7 @@
 """Wet surfaces keep dust out; dust must settle before a coat; parts need a place to stand."""
 
+from math import inf
+
 from rakelight.plan.rooms import Room
 
 
@@ -44,3 +46,9 @@ def test_a_part_larger_than_the_rack_stands_alone() -> None:
     assert room.full(0, 10, 3, "a") is None
     room.stand("a", 0, 100, 3)
     assert room.full(10, 20, 1, "b") == 100
+
+
+def test_a_coat_that_never_dries_there_is_no_choice_among_hours() -> None:
+    room = Room("shop", 4, settle=60)
+    assert room.newly_blocked(100, inf, None) == inf
+    assert Room("house", 4, settle=60, dusty_work=False).newly_blocked(100, inf, None) == 0

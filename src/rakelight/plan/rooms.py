@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 from rakelight.plan.timeline import Hours, Span, minus
 
@@ -113,9 +114,14 @@ class Room:
         self.dust.add(span)
 
     def newly_blocked(self, start: int, dry: float, hours: Hours) -> float:
-        """Open minutes that a coat would take from dusty work beyond what wet surfaces take already."""
+        """Open minutes that a coat would take from dusty work beyond what wet surfaces take already.
+
+        Parameters: dry, the minute it no longer takes dust; inf in air in which it never does: inf then.
+        """
         if not self.dusty_work:
             return 0.0
+        if dry == inf:
+            return inf
         span = (start, int(dry))
         return sum(hours.open_minutes(a, b) for a, b in minus(span, self.wet.near(*span)))
 

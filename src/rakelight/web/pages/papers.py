@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from fastapi import APIRouter, FastAPI, Request
@@ -10,11 +11,12 @@ from starlette.responses import Response
 
 from rakelight.desk import Answer
 from rakelight.errors import NotFound
-from rakelight.papers.bundle import Paper, Source, papers
-from rakelight.papers.calendar_file import CalendarText, calendar_file
 from rakelight.web.addresses import addresses
 from rakelight.web.at_hand import kept, shop_of, shown
 from rakelight.web.render import render
+
+if TYPE_CHECKING:
+    from rakelight.papers.bundle import Paper  # heavy: read when papers are asked for
 
 router = APIRouter(include_in_schema=False)
 _SIZES = {"a4": (331, 468), "letter": (340, 440)}
@@ -46,6 +48,8 @@ def _answer(request: Request, key: str) -> Answer:
 
 
 def _papers(request: Request, key: str, answer: Answer) -> list[Paper]:
+    from rakelight.papers.bundle import Source, papers
+
     def made() -> list[Paper]:
         facts = shop_of(request).facts
         address = _for_a_phone(request)
@@ -111,6 +115,8 @@ def one_paper(request: Request, key: str, name: str, ending: str, paper: str = "
 @router.get("/pieces/{key}/calendar.ics")
 def ics(request: Request, key: str) -> Response:
     """The plan for a calendar."""
+    from rakelight.papers.calendar_file import CalendarText, calendar_file
+
     answer, facts = _answer(request, key), shop_of(request).facts
     caution = next((c.text[0] for c in facts.cautions if c.id == "oil-rag"), "")
     rags = {name: caution for name, row in facts.materials.items() if row.self_heating_rags and caution}

@@ -15,7 +15,6 @@ from rakelight.shop.hours import hours_later
 from rakelight.web import telling
 from rakelight.web.content.log_words import says_of
 from rakelight.web.keeper import ServedShop, shop_of
-from rakelight.web.photographs import MOST_BYTES, redrawn
 from rakelight.web.render import render
 from rakelight.web.sent import Form, Sent
 
@@ -76,6 +75,8 @@ def _photo(shop: ServedShop, sent: Sent) -> str:
     """Keep the picture of a form; its hash, "" where there is none."""
     if sent.photo is None:
         return ""
+    from rakelight.web.photographs import MOST_BYTES, redrawn  # heavy: read when the first picture comes
+
     content = sent.photo.file.read(MOST_BYTES + 1)
     return shop.add_photo(redrawn(content)) if content else ""
 
