@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
 
-from bench import choosing, exact, odds, paper, rooms, second, several, worlds
+from bench import choosing, exact, odds, pages, paper, rooms, second, several, worlds
 from bench.said import say
 
 from rakelight.desk import open_desk
@@ -59,7 +59,7 @@ def main() -> None:
     ]
     for name, seconds in rows:
         say(name, seconds, "s", "the bare interpreter", seconds / bare)
-    for more in (exact, second, several, odds, rooms, worlds, choosing, paper):
+    for more in (exact, second, several, odds, rooms, worlds, choosing, pages, paper):
         more.main()
 
 

@@ -10,10 +10,12 @@ from rakelight.facts import load
 from rakelight.piece.file import read_piece
 from rakelight.schedule.book import Book
 from rakelight.shop.file import read_shop
-from rakelight.web.forms import piece_form, shop_form
+from rakelight.web.forms import part_form, piece_form, shop_form
 from rakelight.web.forms import steps as schedule_form
 from rakelight.web.forms.kinds import PICKED
 from rakelight.web.pages.choose import with_finish
+
+from .conftest import EXAMPLES
 
 TABLE = {
     "name": ["Hall table"], "by": ["2027-04-20"], "unit": ["in"], "finish": ["oil-and-wax"], "join": ["screws"],
@@ -193,3 +195,55 @@ def test_another_finish_is_written_where_the_piece_names_one_and_nowhere_else():
     halved = tomllib.loads(with_finish(PIECE, "drawer-side", "inside", "seal-only"))["part"]["drawer-side"]["finish"]
     assert halved["inside"] == {"as": "seal-only", "to": "coat"}
     assert with_finish(PIECE, "leg", "all", "varnish-rubbed") == PIECE  # no such part
+
+
+CABINET = (EXAMPLES / "music-cabinet.toml").read_text("utf-8")
+
+
+def as_sent(one: part_form.OnePart) -> dict[str, list[str]]:
+    """A part as its form would send it back untouched."""
+    sent = {f"part-1-{name}": [words] for name, words in one.fields.typed.items()}
+    sent["part-1-open"] = list(one.fields.open)
+    return sent | {f"of-{name}": [words] for name, words in one.of.items()} | {"join": [one.join]}
+
+
+@pytest.mark.parametrize("name", sorted(part_form.parts_of(CABINET)))
+def test_a_part_sent_back_untouched_leaves_the_piece_as_it_was(name):
+    one = part_form.part_of(CABINET, name)
+    text = part_form.into_piece(CABINET, part_form.read_part(one, as_sent(one)))
+    assert tomllib.loads(text) == tomllib.loads(CABINET)
+
+
+def test_a_changed_part_keeps_its_faces_masks_and_steps():
+    one = part_form.part_of(CABINET, "shelf")
+    sent = as_sent(one) | {"part-1-long": ["36 1/2"], "part-1-wood": ["black cherry"]}
+    text = part_form.into_piece(CABINET, part_form.read_part(one, sent))
+    was, now = part_form.parts_of(CABINET)["shelf"], part_form.parts_of(text)["shelf"]
+    assert now == was | {"long": "36 1/2", "wood": "black cherry"}
+    assert text.count("#") == CABINET.count("#")  # remarks too
+
+
+def test_a_part_more_goes_into_what_is_put_together_and_a_part_off_out_of_it():
+    one = part_form.read_part(
+        part_form.part_of(CABINET, ""),
+        {"part-1-kind": ["panel"], "part-1-name": ["Back board"], "part-1-wood": ["sapele"], "part-1-count": ["2"],
+         "part-1-long": ["20"], "part-1-wide": ["10"], "part-1-thick": ["1/2"], "part-1-finish": ["bare"],
+         "into": ["cabinet"]},
+    )  # fmt: skip
+    more = part_form.into_piece(CABINET, one)
+    assert one.fields.key == "back-board" and "finish" not in part_form.parts_of(more)["back-board"]
+    was = part_form.parts_of(CABINET)["cabinet"]["of"]
+    assert part_form.parts_of(more)["cabinet"]["of"] == was | {"back-board": 2}
+    assert read_piece(more)[0]
+    again = part_form.without(more, "back-board")
+    assert tomllib.loads(again) == tomllib.loads(CABINET)
+    fewer = part_form.without(part_form.without(CABINET, "rail-long"), "rail-short")
+    assert "plinth" not in part_form.parts_of(fewer) and read_piece(fewer)[0]  # nothing is left of it
+
+
+def test_what_is_wrong_with_a_part_stands_at_its_field():
+    one = part_form.part_of(CABINET, "shelf")
+    form = part_form.read_part(one, as_sent(one) | {"part-1-thick": ["1 x"], "part-1-wood": ["mapel"]})
+    text = part_form.into_piece(CABINET, form)
+    part_form.check(form, text, read_piece(text)[1], load())
+    assert form.wrong and set(form.fields.faults) == {"thick", "wood"}

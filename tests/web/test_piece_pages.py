@@ -281,3 +281,28 @@ def test_another_finish_is_taken_into_the_file_of_the_piece(fresh):
         said = {"form_key": key, "take": "board|all|hard-wax-oil"}
         assert visitor.post("/pieces/one-board/choose/take", data=said).status_code == 303
     assert served.get("/pieces/one-board/file.toml").text == before.replace('"oil-and-wax"', '"hard-wax-oil"')
+
+
+def test_a_part_is_changed_added_and_taken_off(fresh):
+    served = fresh("one-board")
+    with served.client() as visitor:
+        page = visitor.get("/pieces/one-board").text
+        assert 'href="/pieces/one-board/part/board"' in page and 'href="/pieces/one-board/part"' in page
+        form = visitor.get("/pieces/one-board/part/board").text
+        key = form_key(visitor, "/pieces/one-board/part/board")
+        sent = {"form_key": key, "part-1-kind": "panel", "part-1-count": "1"}
+        sent |= dict(re.findall(r'name="(part-1-(?:wood|long|wide|thick))" value="([^"]*)"', form))
+        assert sent["part-1-wood"] == "black walnut" and "part-1-name" not in form
+        wrong = visitor.post("/pieces/one-board/part/board", data=sent | {"part-1-long": "3 x"})
+        assert wrong.status_code == 422 and 'id="part-1-long-fault"' in wrong.text and 'value="3 x"' in wrong.text
+        sent["part-1-finish"] = "oil-and-wax"
+        assert visitor.post("/pieces/one-board/part/board", data=sent | {"part-1-long": "33"}).status_code == 303
+        more = sent | {"part-1-name": "Bracket <b>", "part-1-count": "2"}
+        assert visitor.post("/pieces/one-board/part", data=more).status_code == 303
+        parts = tomllib.loads(served.get("/pieces/one-board/file.toml").text)["part"]
+        assert parts["board"]["long"] == 33 and parts["bracket-b"]["count"] == 2
+        off = {"form_key": sent["form_key"], "off": "yes"}
+        assert visitor.post("/pieces/one-board/part/bracket-b", data=off).status_code == 303
+        last = visitor.post("/pieces/one-board/part/board", data=off)
+        assert last.status_code == 422 and 'role="alert"' in last.text  # a piece has a part
+    assert list(tomllib.loads(served.get("/pieces/one-board/file.toml").text)["part"]) == ["board"]

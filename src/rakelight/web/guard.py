@@ -126,7 +126,7 @@ async def checked(request: Request) -> None:
     if request.url.path.startswith("/api/") and is_data:
         return  # no form of a foreign page can send this; a script of one must ask first, and is refused
     if not said and kind.startswith(("application/x-www-form-urlencoded", "multipart/form-data")):
-        field = (await request.form(max_files=12, max_fields=600)).get("form_key")
+        field = (await request.form(max_files=12, max_fields=2000)).get("form_key")
         said = field if isinstance(field, str) else ""
     if not hmac.compare_digest(said.encode(), request.state.form_key.encode()):
         raise HTTPException(403, "The page this was sent from is too old. Go back to it and load it again.")

@@ -112,7 +112,7 @@ def as_table(form: PieceFields) -> dict[str, Any]:
     parts: dict[str, Any] = {}
     for part in form.parts:
         part.key = part_key(part.get("name"), list(parts), BY_ID[part.kind].named)
-        parts[part.key] = _part(part, form.finish)
+        parts[part.key] = part_table(part, form.finish)
     if form.join and len(parts) + sum(_count(p) > 1 for p in form.parts) > 1:
         whole = part_key(form.name.split(" ")[-1] if form.name else "whole", list(parts), "whole")
         parts[whole] = {"of": {p.key: max(1, _count(p)) for p in form.parts}, "join": form.join}
@@ -120,7 +120,8 @@ def as_table(form: PieceFields) -> dict[str, Any]:
     return data
 
 
-def _part(part: PartFields, finish: str) -> dict[str, Any]:
+def part_table(part: PartFields, finish: str = "") -> dict[str, Any]:
+    """A part as a table of the language; finish, that of the piece."""
     row: dict[str, Any] = {} if part.kind == "panel" else {"kind": part.kind}
     row["wood"] = part.get("wood_is") or part.get("wood")
     if part.get("count") not in ("", "1"):
@@ -153,16 +154,17 @@ def check(form: PieceFields, facts: Facts, found: Sequence[Finding] | None = Non
     """
     for part in form.parts:
         part.faults, part.woods = {}, ()
-        _ask_wood(part, facts)
+        ask_wood(part, facts)
     text = as_text(form)
     told = read_piece(text, "piece.toml", facts)[1] if found is None else found
     form.faults, by_key = {}, {part.key: part for part in form.parts}
     spots = {line: spot for spot, line in sorted(index_lines(text).items(), key=lambda row: len(row[0]))}
     for one in told:
         spot = spots.get(one.where.line, ()) if one.where.line else ("part", one.where.part)
-        if len(spot) > 1 and spot[0] == "part" and spot[1] in by_key:
-            name = str(spot[2]) if len(spot) > 2 else _field_of(one)
-            _put(by_key[str(spot[1])].faults, name, one)
+        part_named = str(spot[1]) if len(spot) > 1 else ""
+        name = field_of(spot, one, part_named) if part_named in by_key else None
+        if name is not None:
+            _put(by_key[part_named].faults, name, one)
         else:
             _put(form.faults, _NAMES.get(str(spot[0]) if spot else "", ""), one)
     return text
@@ -172,8 +174,15 @@ def check(form: PieceFields, facts: Facts, found: Sequence[Finding] | None = Non
 _NAMES = {"piece": "name", "unit": "unit", "wanted": "by", "must_stand": "stands"}
 
 
-def _field_of(found: Finding) -> str:
-    """The field of a size that is missing: its sentence begins with it."""
+def field_of(spot: Sequence[str | int], found: Finding, part: str) -> str | None:
+    """The field of a part that a fault of its file belongs to, "" for the part as a whole; None: not of this part.
+
+    Parameters: spot, where it stands in the file. The sentence of a size that is missing begins with it.
+    """
+    if len(spot) < 2 or spot[0] != "part" or spot[1] != part:
+        return None
+    if len(spot) > 2:
+        return str(spot[2])
     first = found.says.split(" ")[0].strip(":,")
     return first if found.id == "missing" and first in _PART_KEYS else ""
 
@@ -184,7 +193,7 @@ def _put(faults: dict[str, list[Finding]], name: str, found: Finding) -> None:
         rows.append(found)
 
 
-def _ask_wood(part: PartFields, facts: Facts) -> None:
+def ask_wood(part: PartFields, facts: Facts) -> None:
     """The choices where a wood's name may mean several; a choice made of another name than is typed now is dropped."""
     said = part.get("wood")
     if not said:
