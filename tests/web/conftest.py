@@ -24,6 +24,7 @@ from playwright.sync_api import expect
 from rakelight.desk import ShopPlan, open_shop
 from rakelight.units import read_date
 from rakelight.web.app import create_app
+from rakelight.web.certificate import certificate_for
 from rakelight.web.keeper import Stamp
 from rakelight.web.serve import RunningClock
 
@@ -121,8 +122,14 @@ def reckoned(folder: Path, *names: str, now: str, shop: str) -> Known:
     return Known(served.shop_file.read_bytes(), plan, stamp)
 
 
-def start_here(shop_file: Path, now: str = NOW, lan: bool = False, known: Known | None = None) -> ServedHere:
+def start_here(
+    shop_file: Path, now: str = NOW, lan: bool = False, known: Known | None = None, https: bool = False
+) -> ServedHere:
     """Begin to serve a shop's file in this process; known, the plan of this very file, reckoned before."""
+    more = {}
+    if https:
+        made = certificate_for(["localhost", "127.0.0.1"], shop_file.with_suffix(""))
+        more = {"ssl_certfile": str(made.chain), "ssl_keyfile": str(made.key)}
     clock = RunningClock()
     app = create_app(shop_file, lan=lan, clock=clock)
     clock.stand_at(read_date(now), app.state.keeper.shop)
@@ -130,13 +137,13 @@ def start_here(shop_file: Path, now: str = NOW, lan: bool = False, known: Known 
         keeper = app.state.keeper
         keeper._plan, keeper._from = known.plan, known.stamp
     host = "0.0.0.0" if lan else "127.0.0.1"
-    server = uvicorn.Server(uvicorn.Config(app, host=host, port=0, log_level="warning", ws="none"))
+    server = uvicorn.Server(uvicorn.Config(app, host=host, port=0, log_level="warning", ws="none", **more))
     thread = Thread(target=server.run, daemon=True)
     thread.start()
     while not server.started:
         time.sleep(0.02)
     port = server.servers[0].sockets[0].getsockname()[1]
-    return ServedHere(f"http://127.0.0.1:{port}", shop_file, None, server, thread, app)
+    return ServedHere(f"http{'s' * https}://127.0.0.1:{port}", shop_file, None, server, thread, app)
 
 
 def stop(served: Served) -> None:
@@ -180,14 +187,16 @@ def fresh(tmp_path, plans):
     """
     begun: list[Served] = []
 
-    def call(*names: str, now: str = NOW, more=(), lan: bool = False, shop: str = "shop-winter") -> Served:
+    def call(
+        *names: str, now: str = NOW, more=(), lan: bool = False, shop: str = "shop-winter", https: bool = False
+    ) -> Served:
         path = tmp_path / f"shop-{len(begun)}.rakelight"
         known = plans(*names, now=now, shop=shop) if names and not more else None
         if known:
             path.write_bytes(known.content)
         elif shop:
             make_shop(path, *names, shop=shop)
-        begun.append(start(path, *more, now=now) if more else start_here(path, now, lan, known))
+        begun.append(start(path, *more, now=now) if more else start_here(path, now, lan, known, https))
         return begun[-1]
 
     yield call
@@ -213,7 +222,8 @@ def browser():
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
-        found = play.chromium.launch(executable_path=where or None)
+        # the certificate made here is known to no browser; that it is checked is tried without a browser
+        found = play.chromium.launch(executable_path=where or None, args=["--ignore-certificate-errors"])
         yield found
         found.close()
 

@@ -14,6 +14,8 @@ from playwright.sync_api import expect
 from rakelight.web.addresses import own_addresses
 from rakelight.web.certificate import certificate_for
 
+from .conftest import stop
+
 
 @pytest.fixture(scope="module")
 def address():
@@ -76,3 +78,16 @@ def test_https_answers_with_it(fresh, tmp_path):
     assert "Secure" in httpx.get(f"https://localhost:{port}/", verify=trusting, timeout=30).headers["set-cookie"]
     with pytest.raises(httpx.ConnectError):
         httpx.get(f"https://localhost:{port}/healthz", timeout=30)
+
+
+def test_over_https_the_bench_opens_out_of_reach_and_keeps_what_is_told(fresh, page_at):
+    """The page is opened anew while the computer does not answer; what is pressed then is kept."""
+    served = fresh("one-board", now="8 Feb 2027 8:00", https=True)
+    page = page_at(served.address)
+    assert page.evaluate("fetch('/manifest.webmanifest').then(a => a.json()).then(m => m.start_url)") == "/"
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    stop(served)
+    page.goto(served.address + "/pieces")
+    expect(page.locator("#kept")).to_contain_text("Out of reach of the shop's computer")
+    page.get_by_role("button", name="Begin").click()
+    expect(page.locator("#kept")).to_contain_text("Kept on this phone: 1 entry.")

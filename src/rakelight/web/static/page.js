@@ -9,13 +9,15 @@
   const clock = (ms) => { const d = new Date(ms); return `${d.getHours()}:${String(d.getMinutes()).padStart(2, "0")}`; };
 
   // -- entries kept on this phone, sent once, in order --------------------------------------------
+  const away = document.body.dataset.away ? "Out of reach of the shop's computer: this is the bench as it was." : "";
+
   function show() {
     if (!line) return;
     const list = read();
     const waiting = list.filter((e) => !e.says), refused = list.filter((e) => e.says);
-    line.hidden = !list.length;
-    line.querySelector("p").textContent = waiting.length
-      ? `Kept on this phone: ${waiting.length} ${waiting.length === 1 ? "entry" : "entries"}. ${held}`.trim() : refused.length ? "Not taken:" : "";
+    line.hidden = !list.length && !away;
+    line.querySelector("p").textContent = `${away} ` + (waiting.length
+      ? `Kept on this phone: ${waiting.length} ${waiting.length === 1 ? "entry" : "entries"}. ${held}`.trim() : refused.length ? "Not taken:" : "");
     const rows = line.querySelector("ul");
     rows.replaceChildren(...list.map((e) => {
       const row = document.createElement("li");
@@ -112,6 +114,9 @@
   if (undo) setTimeout(() => { if (quiet()) location.replace("/"); }, Number(undo.dataset.undoS) * 1000 + 500);
   // the clock and the lamp on each band move once a minute
   if (document.body.classList.contains("bench")) setTimeout(() => { if (quiet() && navigator.onLine && !document.hidden) fetch("/healthz").then((a) => { if (a.ok && quiet()) location.reload(); }, () => {}); }, 60000);
+
+  // over https the bench is kept on this phone, and opens out of reach
+  if (location.protocol === "https:" && "serviceWorker" in navigator) navigator.serviceWorker.register("/keeping.js").catch(() => {});
 
   show();
   again();
