@@ -93,7 +93,7 @@ def _lines(same: list[FaceAnswer], unit: str) -> list[str]:
     lines += _filler_lines(a)
     if a.sheen:
         gu = a.sheen.gu
-        why = "as laid" if a.sheen.because == "as laid" else f"by {a.sheen.because}"
+        why = a.sheen.because if a.sheen.because in ("as laid", "by the can's number") else f"by {a.sheen.because}"
         lines.append(f"    sheen: {a.sheen.word}, about {gu.likely:.0f} GU ({gu.low:.0f} to {gu.high:.0f}), {why}")
     return lines
 

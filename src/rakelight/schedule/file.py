@@ -12,7 +12,7 @@ from typing import Any
 from rakelight.errors import Finding, Severity
 from rakelight.facts.load import Facts, load
 from rakelight.piece.want import SHEENS as SHEENS
-from rakelight.reading import Table, choice, flag, read_toml, texts
+from rakelight.reading import Table, choice, flag, number, read_toml, texts
 from rakelight.schedule.laying import Laying, read_abrasive, read_laying, wet_material
 from rakelight.schedule.parsers import (
     a_day,
@@ -29,7 +29,7 @@ from rakelight.schedule.verbs import EXTRA_ONLY, OWN, OWN_KINDS, OWN_ONLY, RULES
 from rakelight.units import read_minutes
 from rakelight.units.numbers import said
 
-KEYS = ("schedule", "sheen", "steps")
+KEYS = ("schedule", "sheen", "gloss", "steps")
 _STEPS_MEND = 'Write steps = [{ do = "sand", grits = [120, 150, 180] }, ...].'
 _MOST_STEPS = 200
 
@@ -128,7 +128,7 @@ def _read_table(table: Table, name: str, facts: Facts, titled: bool) -> Schedule
         title = table.need("schedule", words(), 'Write its title: schedule = "Oil and wax".')
     else:
         title = table.take("schedule", words())
-    sheen = table.take("sheen", choice(*SHEENS))
+    sheen, gloss = _sheen(table, facts)
     tables = table.children("steps")
     if not table.data.get("steps"):
         at = ("steps",) if "steps" in table else ()
@@ -144,9 +144,25 @@ def _read_table(table: Table, name: str, facts: Facts, titled: bool) -> Schedule
         name=name,
         title=title or name.replace("-", " ").capitalize(),
         steps=tuple(steps),
-        sheen=sheen or "",
+        sheen=sheen,
+        gloss_gu=gloss,
         file=table.doc.name,
     )
+
+
+def _sheen(table: Table, facts: Facts) -> tuple[str, float | None]:
+    """The sheen it is to have: as a word, by the number on the can, or both where they agree."""
+    word = table.take("sheen", choice(*SHEENS)) or ""
+    gloss = table.take("gloss", number(0, 100, "gloss units at 60 degrees, as the can has them: gloss = 25"))
+    if gloss is None:
+        return word, None
+    rows = facts.sheens.values()
+    by_number = next((r.sheen for r in rows if r.gloss_high is None or gloss < r.gloss_high), word)
+    if word and word != by_number:
+        says = f"sheen says {word}, and gloss {gloss:g} is {by_number}."
+        table.fault("two-sheens", says, "Take one of the two out.", "gloss")
+        return word, None
+    return by_number, gloss
 
 
 def _verb(table: Table) -> str | None:

@@ -126,11 +126,11 @@ def piece_film(
         found[name] = []
         for film in once.values():
             schedule = job.uses.get(film.face)
-            said = schedule.sheen if schedule else ""
+            said, own = (schedule.sheen, schedule.gloss_gu) if schedule else ("", None)
             wood = None if film.old_um else deepest(woods_of(work, film.part, film.face, facts))  # sealed long since
-            key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm, grain)
+            key = (id(film.coats), said, film.role, wood.name if wood else "", job.part.arris_mm, grain, own)
             if key not in known:
-                known[key] = _answer(film, job.part, (said, grain), wood, facts, held)
+                known[key] = _answer(film, job.part, (said, grain, own), wood, facts, held)
             cut = cut_odds(film, job.part.arris_length_mm, facts)
             answer = _by_hand(replace(known[key], film=film, cut=cut), work.dust)
             answer = answer if by_now is None else _now(answer, by_now.get((name, film.face)))
@@ -176,14 +176,17 @@ def part_film(
 
 
 def _answer(
-    film: FaceFilm, part: Part, look: tuple[str, str], wood: Wood | None, facts: Facts, limits: Limits
+    film: FaceFilm, part: Part, look: tuple[str, str, float | None], wood: Wood | None, facts: Facts, limits: Limits
 ) -> FaceAnswer:
-    """All that faces with one past have in common; `look`, the sheen its schedule names and how pores are wanted."""
-    said, grain = look
+    """All that faces with one past have in common.
+
+    Parameters: look, the sheen its schedule names, how pores are wanted, and the number on the can, if any.
+    """
+    said, grain, own_gu = look
     ceiling = ceiling_um(tuple({c.layer.material for c in film.coats} | {film.stack.old_of} - {""}), facts)
     floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.rubbed else None
     coat, scuff = one_more(film)
-    sheen = sheen_of(film.stack, said, facts)
+    sheen = sheen_of(film.stack, said, facts, own_gu)
     limit = pore_limit(grain, said or (sheen.word if sheen else ""), wood, facts)
     depth = wood.pore_depth_um if wood else None
     return FaceAnswer(

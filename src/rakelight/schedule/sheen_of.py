@@ -85,8 +85,12 @@ def last_abrasive(take: Take, facts: Facts) -> Abrasive | None:
     return facts.abrasives.get(take.abrasive) or facts.abrasives.get(f"FEPA_P P{take.grit}")
 
 
-def sheen_of(stack: Stack, said: str, facts: Facts) -> Sheen | None:
-    """Sheen of a face when all is done; `said` is the schedule's own word ("" none). None where nothing tells it."""
+def sheen_of(stack: Stack, said: str, facts: Facts, own_gu: float | None = None) -> Sheen | None:
+    """Sheen of a face when all is done; None where nothing tells it.
+
+    Parameters: said, the schedule's own word, "" none; own_gu, the number on the can of a finish flatted by its maker,
+    which stands where nothing is rubbed.
+    """
     index = index_of(stack, facts)
     films = [n for n, layer in enumerate(stack.layers, 1) if layer.laid_um > 0]
     after = [t for t in stack.takes if films and t.over >= films[-1] and t.do in ("level", "rub")]
@@ -95,6 +99,8 @@ def sheen_of(stack: Stack, said: str, facts: Facts) -> Sheen | None:
         found = rubbed_sheen(abrasive, index, facts) if abrasive else None
         if found:
             return found
+    if own_gu is not None:
+        return Sheen(facts.figure("can_gloss_times").value * own_gu, sheen_word(own_gu, facts), "by the can's number")
     gu = class_range(said, facts, most_gu(index) if index else 100.0)
     return Sheen(gu, said, "as laid") if gu else None
 

@@ -93,6 +93,7 @@ class Schedule:
     title: str
     steps: tuple[Step, ...]
     sheen: str = ""  # flat, eggshell, satin, semi-gloss, gloss, high gloss; "" what the last step leaves
+    gloss_gu: float | None = None  # at 60 degrees as the can has it, of a finish left as laid
     file: str = ""
     book: str = ""  # "shipped", "own", "piece": where it was found
     note: str = ""  # the comment a maker reads first

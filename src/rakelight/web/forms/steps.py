@@ -92,6 +92,7 @@ class ScheduleFields:
 
     title: str
     sheen: str
+    gloss: str
     steps: list[StepFields]
     faults: list[Finding] = field(default_factory=list)  # of no one step
 
@@ -121,7 +122,8 @@ def table_of(piece_text: str, book: Book, name: str) -> dict[str, Any] | None:
 def fields_of(table: Mapping[str, Any]) -> ScheduleFields:
     """A schedule's table as fields."""
     steps = [_step_fields(step) for step in table.get("steps", []) if isinstance(step, dict)]
-    return ScheduleFields(str(table.get("schedule", "")), str(table.get("sheen", "")), steps)
+    title, sheen, gloss = (str(table.get(key, "")) for key in ("schedule", "sheen", "gloss"))
+    return ScheduleFields(title, sheen, gloss, steps)
 
 
 def _step_fields(step: Mapping[str, Any]) -> StepFields:
@@ -158,7 +160,7 @@ def read_steps(said: Mapping[str, Sequence[str]]) -> ScheduleFields:
         for n in numbers
     ]  # fmt: skip
     at = {number: index for index, number in enumerate(numbers)}
-    form = ScheduleFields(one("title"), one("sheen"), steps)
+    form = ScheduleFields(one("title"), one("sheen"), one("gloss"), steps)
     for button in ("up", "down", "off", "add"):
         asked = one(button)
         if asked.isdigit():
@@ -187,8 +189,19 @@ def as_table(form: ScheduleFields) -> dict[str, Any]:
     data: dict[str, Any] = {"schedule": form.title} if form.title else {}
     if form.sheen in SHEENS:
         data["sheen"] = form.sheen
+    if form.gloss:
+        data["gloss"] = _number(form.gloss)
     data["steps"] = [_step_table(step) for step in form.steps]
     return data
+
+
+def _number(typed: str) -> Any:
+    """A number as the file has it; what is none stays as typed, and is told of."""
+    try:
+        value = float(typed.replace(",", "."))
+    except ValueError:
+        return typed
+    return int(value) if value.is_integer() else value
 
 
 def _step_table(step: StepFields) -> dict[str, Any]:
