@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from rakelight.desk import open_desk
+from rakelight.desk.pore_test import dust_due
 from rakelight.units import read_date
 
 BOARD = """
@@ -92,6 +93,24 @@ def test_white_after_the_last_coat_asks_one_more(lid, steps) -> None:
     assert len(steps(lid)) == 4 and film(lid)["filler_coats"]["low"] >= 4
     assert "Lay coat 4" in lid("film").out
     assert lid("undo").code == 0 and len(steps(lid)) == 3
+
+
+def test_the_bench_asks_for_it_after_the_second_coat_until_it_is_told_or_coated_over(lid, tmp_path) -> None:
+    def due() -> list[str]:
+        desk = open_desk(tmp_path / "lid.toml", SHOP, now=read_date(NOW), telling=True)
+        return [d.task for d in dust_due(desk.work, desk.state, desk.facts)]
+
+    filled(lid, 1)
+    assert due() == []
+    assert lid("done", "lid/fill-2", "--at", "10 Feb 2027 9:00").code == 0
+    assert due() == ["lid/fill-2"]
+    assert lid("reading", "pores", "white", "--step", "lid/fill-2").code == 0
+    assert due() == []
+    for step, at in (("fill-3", "11 Feb 2027 9:00"), ("coat-1", "12 Feb 2027 9:00")):
+        assert due() == [] and lid("done", f"lid/{step}", "--at", at).code == 0
+        assert due() == (["lid/fill-3"] if step == "fill-3" else [])
+        if step == "fill-3":
+            assert lid("reading", "pores", "filled", "--step", "lid/fill-3").code == 0
 
 
 def test_one_coat_is_not_trusted_to_have_filled(lid, steps) -> None:

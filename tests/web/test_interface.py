@@ -98,7 +98,7 @@ def test_forms_with_any_words(client, words):
 
     page = client.get("/log/note").text
     key = re.search(r'name="form_key" value="(\w+)"', page)[1]
-    for path in ("/log", "/log/test", "/log/note", "/log/undo"):
+    for path in ("/log", "/log/test", "/log/dust", "/log/note", "/log/undo"):
         answer = client.post(path, data={**words, "form_key": key})
         assert answer.status_code in (303, 404, 409, 422), (path, words, answer.status_code)
 

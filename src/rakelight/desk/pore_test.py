@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from rakelight.desk.one_piece import Desk
 from rakelight.desk.telling import no_step, steps_of
 from rakelight.errors import Misread, NotFound, RakelightError
+from rakelight.facts.load import Facts
 from rakelight.schedule.pores_of import TRUSTED_FROM
-from rakelight.schedule.tasks import Task
+from rakelight.schedule.tasks import Task, Work
+from rakelight.state.model import State
 
 #: most coats of filler that can be told
 _MOST = 20
@@ -55,6 +57,29 @@ def pore_test(desk: Desk, task: str, open_: bool) -> PoreTest:
     coat = known.lay.coat
     number = _number(coat, laid, planned, open_)
     return PoreTest(base, coat, number, planned, _says(coat, number, planned, open_))
+
+
+@dataclass(frozen=True)
+class DustDue:
+    """Filler that may be tried with dust now."""
+
+    part: str
+    task: str
+    coat: int
+
+
+def dust_due(work: Work, state: State, facts: Facts) -> list[DustDue]:
+    """Parts whose last coat of filler is done, from the second on, and neither tried with dust nor coated over."""
+    found = []
+    for job in work.jobs.values():
+        done = [t for t in job.tasks if t.id in state.done and t.lay and not t.board]
+        last = done[-1] if done else None
+        if last is None or last.lay is None or "filler" not in facts.materials[last.lay.material].roles:
+            continue
+        tried = state.pores.get(f"{last.part}/{last.scheduled.name or last.scheduled.do}") if last.scheduled else None
+        if last.lay.coat >= TRUSTED_FROM and (tried is None or tried.coat < last.lay.coat):
+            found.append(DustDue(last.part, last.id, last.lay.coat))
+    return found
 
 
 def _example(desk: Desk, part: str) -> str:

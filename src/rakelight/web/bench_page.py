@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from rakelight.desk import Answer
+from rakelight.desk.pore_test import DustDue
 from rakelight.errors import Finding, Severity
 from rakelight.facts.load import Facts
 from rakelight.log.events import Event
@@ -95,6 +96,7 @@ class BenchView:
     empty: str = ""
     told: tuple[Event, ...] = ()
     hollow: tuple[Doing, ...] = field(default=())  # counted as done as planned
+    dusts: tuple[tuple[str, DustDue], ...] = ()  # filler to be tried with dust, with its piece
 
 
 def in_hand(

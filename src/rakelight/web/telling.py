@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from rakelight.desk import Desk, sense
+from rakelight.desk.pore_test import pore_test
 from rakelight.errors import Misread, RakelightError
 from rakelight.log.events import Event, in_force
 from rakelight.papers.plan_text import moment_words, part_words
@@ -101,6 +102,16 @@ def tell_test(sent: Sent, shop: ServedShop, passed: bool) -> Event:
     task = next((t for job in desk.work.jobs.values() for t in job.tasks if t.id == event.task), None)
     again = None if passed else sent.number("again_h", "the hours until you look again", 24 * 60) or None
     return shop.tell(replace(event, readiness=task.asks.readiness if task else "", again_h=again))
+
+
+def tell_dust(sent: Sent, shop: ServedShop, open_: bool) -> Event:
+    """Dust was rubbed over a coat of filler: it lies white in open pores, or they are filled."""
+    event = base(sent, shop, "coats")
+    if _is_kept(shop, event.id, event.piece):
+        return event
+    found = pore_test(shop.desk(event.piece), event.task, open_)
+    values = {"open": float(open_), **found.values}
+    return shop.tell(replace(event, step=found.step, number=found.number, values=values))
 
 
 def tell_simple(sent: Sent, shop: ServedShop, kind: str, **more: Any) -> Event:

@@ -9,6 +9,7 @@ from fastapi import FastAPI, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from rakelight.desk import Answer
+from rakelight.desk.pore_test import dust_due
 from rakelight.errors import NotFound
 from rakelight.papers.today import Doing, Today
 from rakelight.shop.climate import air_at
@@ -97,9 +98,12 @@ def _view(keeper: Keeper, today: Today, step: str) -> BenchView:
     bands = tuple((d, b) for d in today.drying if (b := band(d, today.at)))
     text = dict.fromkeys(words for rags in today.rags for words in rags.text)
     hollow = tuple(d for p, t in today.unconfirmed.steps if (d := find_doing(answers, p, t)) and d.end <= today.at)
+    tried = {(e.piece, e.task) for e in events if e.kind == "coats"}  # told since the plan was made
+    dusts = [(p, d) for p, a in answers.items() for d in dust_due(a.work, a.state, keeper.shop.facts)]
     return BenchView(
         today, hand, others, bands, rags_are_first(today.rags, today.at), tuple(text),
         max((r.defers for r in today.rags), key=len, default=""), nothing_words(today, _next_words(today)), (), hollow,
+        tuple((p, d) for p, d in dusts if (p, d.task) not in tried),
     )  # fmt: skip
 
 

@@ -43,6 +43,11 @@ def _add_steps(app: FastAPI) -> None:
             return say(request, str(bad), 409)
         return _back(request)
 
+    @app.post("/log/dust", include_in_schema=False)
+    def tell_dust(request: Request, sent: Form) -> Response:
+        telling.tell_dust(sent, shop_of(request), sent["dust"] == "white")
+        return _back(request)
+
     @app.post("/log/rags", include_in_schema=False)
     def rags(request: Request, sent: Form) -> Response:
         shop = shop_of(request)
