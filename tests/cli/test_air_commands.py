@@ -195,3 +195,27 @@ def test_a_plan_says_the_cautions_of_each_step(run):
     oil = next(s for k, s in steps.items() if "/oil-1" in k)
     assert next(c["id"] for c in oil["cautions"] if c["when"] == "after") == "oil-rag"
     assert all(c["defers"] for c in oil["cautions"])
+
+
+def test_a_logger_is_kept_planned_in_shown_and_taken_back(run, tmp_path):
+    rows = ["Time;Temp (C);RH (%)"]
+    rows += [f"{d:02d}.02.2026 {h:02d}:30;{15 if 8 <= h < 17 else 5},0;{45 if 8 <= h < 17 else 75}"
+             for d in range(1, 29) for h in range(24)]  # fmt: skip
+    file = tmp_path / "log.csv"
+    file.write_text("\n".join(rows))
+    assert "No air is kept yet" in run("add", "--shop", WINTER).out + run("air-log").out
+    said = run("air-log", file, "--keep")
+    assert said.code == 0 and "planned in this air" in said.out
+    shown = run("air-log", "--json").data["places"]
+    (place,) = shown
+    assert [m["month"] for m in shown[place]] == [2] and shown[place][0]["open"]["temp_c"] > 12
+    assert "February" in run("air-log").out and "hours read" in run("air-log").out
+    assert "a logger's air of" in run("told").out
+    assert run("undo").code == 0 and run("air-log", "--json").data["places"] == {}
+
+
+def test_a_logger_is_kept_in_one_place_only(run, tmp_path):
+    (tmp_path / "log.csv").write_text("Time;Temp (C);RH (%)\n")
+    twice = run("air-log", tmp_path / "log.csv", "--keep", "--shop", WINTER)
+    assert twice.code == 2 and "--shop" in twice.err
+    assert "read as a whole" in run("reading", "air log", "12").err

@@ -164,6 +164,8 @@ def test_a_thermometer_tells_the_air_and_nothing_else(app):
     event = visit(app).get("/api/log").json()["told"][-1]
     assert event["what"] == "air" and event["values"] == {"temp_c": 18.5, "rh": 0.46}
     assert event["device"] == "north wall"
+    assert "no place 'attic'" in away.post("/air", json={"temp_c": 18.5, "rh": 0.46, "place": "attic"}).text
+    assert away.post("/air", json={"temp_c": 18.5, "rh": 0.46, "place": "shop"}).status_code == 201
     bad = visit(app, client=OTHER, headers={"Authorization": f"Bearer {key}x"})
     assert bad.post("/air", json={"temp_c": 18.5, "rh": 0.46}).status_code == 403
 

@@ -92,10 +92,12 @@ def vapour(
 
 
 def air_log(
-    file: Annotated[Path, typer.Argument(help="The logger's CSV.", metavar="FILE.csv")],
-    shop: Annotated[Path, typer.Option("--shop", help="The shop it hung in.", metavar="SHOP.toml")] = Path(
-        "shop.toml"
-    ),
+    csv: Annotated[
+        Path | None, typer.Argument(help="The logger's CSV; none: what is kept already.", metavar="FILE.csv")
+    ] = None,
+    shop: Annotated[
+        Path | None, typer.Option("--shop", help="The shop it hung in; else the shop's file.", metavar="SHOP.toml")
+    ] = None,
     place: PlaceName = "",
     unit: Annotated[str, typer.Option("--unit", help="F or C, where no heading says it.")] = "",
     order: Annotated[str, typer.Option("--order", help="d/m or m/d, where the dates do not settle it.")] = "",
@@ -108,10 +110,19 @@ def air_log(
         str, typer.Option("--material", help="Say how many days had an hour to lay this.")
     ] = "",
     method: Method = "",
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Plan in this air from now on: written into the shop's file.")
+    ] = False,
+    file: Annotated[
+        Path | None, typer.Option("--file", help="The shop's file; else RAKELIGHT_SHOP, else your data folder.")
+    ] = None,
     as_json: Json = False,
 ) -> None:
-    """The shop's year as a logger wrote it, and the air lines it gives for the shop file."""
+    """The shop's year as a logger wrote it, the air lines it gives for the shop file, or what is kept of it."""
     from rakelight.cli import log_told
 
     columns = {"time": time_column, "temp": temp_column, "rh": rh_column, "unit": unit, "order": order}
-    raise typer.Exit(log_told.air_log(file, shop, place, columns, material, method, as_json))
+    hung = log_told.Hung(shop, file, place, keep)
+    if csv is None:
+        raise typer.Exit(log_told.kept(hung, as_json))
+    raise typer.Exit(log_told.air_log(csv, hung, columns, material, method, as_json))

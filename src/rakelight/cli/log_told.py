@@ -3,40 +3,94 @@
 from __future__ import annotations
 
 import calendar
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from rakelight.as_json import finding_json
+from rakelight.cli import at_hand
 from rakelight.cli.air_told import coat_of, open_shop, place_of
 from rakelight.cli.plain import data, width
-from rakelight.errors import Refused
+from rakelight.desk import ShopDesk
+from rakelight.desk.air_heard import Month, event_of_log
+from rakelight.errors import Misread, Refused
 from rakelight.facts import load
+from rakelight.papers.air_text import heard_lines
 from rakelight.papers.wrapping import wrapped
 from rakelight.plan.days_to_lay import MonthDays, days_to_lay
 from rakelight.shop.air_log import read_air_log
 from rakelight.shop.air_year import MonthSeen, air_lines, year_of
+from rakelight.shop.model import Shop
 from rakelight.units import c_to_f
 
 
-def air_log(
-    file: Path,
-    shop_path: Path,
-    place: str,
-    columns: dict[str, str],
-    material: str,
-    method: str,
-    as_json: bool,
-) -> int:
+@dataclass(frozen=True)
+class Hung:
+    """Where the logger hung, and whether its air is to be kept."""
+
+    shop: Path | None
+    file: Path | None
+    place: str
+    keep: bool
+
+
+def air_log(file: Path, hung: Hung, columns: dict[str, str], material: str, method: str, as_json: bool) -> int:
     """The command; returns its exit code."""
-    shop = open_shop(shop_path)
-    room = place_of(shop, place)
+    if hung.keep and hung.shop:
+        raise Misread("--keep writes into the shop's file, and --shop names another.", "Leave --shop out.")
+    if hung.shop or (hung.file is None and Path("shop.toml").exists() and not hung.keep):
+        path = hung.shop or Path("shop.toml")
+        return _read(file, open_shop(path), path.name, hung, columns, material, method, as_json, None)
+    with at_hand.opened(at_hand.Meant(file=hung.file)) as desk:
+        return _read(file, desk.shop, desk.path.name, hung, columns, material, method, as_json, desk)
+
+
+def kept(hung: Hung, as_json: bool) -> int:
+    """What is kept of the air, month by month."""
+    if hung.shop or hung.keep:
+        raise Misread("Which logger's file?", "Write it as `rakelight air-log FILE.csv`; no file shows what is kept.")
+    with at_hand.opened(at_hand.Meant(file=hung.file)) as desk:
+        heard, unit = desk.air_heard(), _unit_of(desk.shop)
+    if as_json:
+        rows = {place: [_month_json(m) for m in months] for place, months in heard.items()}
+        data({"schema": 1, "places": rows})
+        return 0
+    if not heard:
+        print("No air is kept yet. `air-log FILE.csv --keep` keeps a logger's; a thermometer may tell it (`serve`).")
+    for place, months in heard.items():
+        print(f"[place.{place}], as it was read there:")
+        for line in heard_lines(months, unit):
+            print(f"  {line}")
+    return 0
+
+
+def _month_json(month: Month) -> dict[str, Any]:
+    a = month.air
+    return {"month": a.month, "hours": round(month.hours), "open": {"temp_c": a.open_temp_c, "rh": a.open_rh},
+            "closed": {"temp_c": a.closed_temp_c, "rh": a.closed_rh}}  # fmt: skip
+
+
+def _unit_of(shop: Shop) -> str:
+    return "in" if shop.zone.key.startswith(("America/", "US/")) else ""
+
+
+def _read(
+    file: Path, shop: Shop, of: str, hung: Hung, columns: dict[str, str], material: str, method: str, as_json: bool,
+    desk: ShopDesk | None,
+) -> int:  # fmt: skip
+    room = place_of(shop, hung.place)
     log, found = read_air_log(file, shop.zone, file.name, **columns)
     if log is None:
         raise Refused(found)
     year = year_of(log, shop)
-    unit = "in" if shop.zone.key.startswith(("America/", "US/")) else ""
+    unit = _unit_of(shop)
     lines = air_lines(year, unit)
+    told = None
+    if hung.keep and desk:
+        words = f"{file.name}, {log.rows:,} rows, {log.start:%-d %B %Y} to {log.end:%-d %B %Y}"
+        told = desk.tell(event_of_log(desk, room, year, words))
     days: tuple[MonthDays, ...] = ()
     if material:
         facts = load()
@@ -60,6 +114,7 @@ def air_log(
                 "days": [d.as_json() for d in days],
                 "notes": list(log.notes),
                 "findings": [finding_json(f) for f in found],
+                "kept": told.id if told else None,
             }
         )
         return 0
@@ -70,8 +125,11 @@ def air_log(
     print(f"\n{'':<11}{'temperature':<22}humidity   (a tenth of the hours below, half, nine tenths)")
     for seen in year:
         print(_month_line(seen, unit))
-    print(f"\nFor [place.{room}] in {shop_path.name}:")
-    print("\n".join(lines))
+    if told:
+        print(f"\nKept: {room} is planned in this air from now on. `rakelight undo` takes it back.")
+    else:
+        print(f"\nFor [place.{room}] in {of}:")
+        print("\n".join(lines))
     for d in days:
         print("\n".join(wrapped(d.says, wide)))
     return 0

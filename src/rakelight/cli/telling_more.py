@@ -35,8 +35,10 @@ def reading(meant: Meant, step: str, what: str, value: str, said: Said, as_json:
     if about in ("pores", "pore", "dust"):
         _dust(meant, step, value, said, as_json)
         return
+    if about == "air log":
+        raise Misread("A logger's file is read as a whole.", "Say `rakelight air-log FILE.csv --keep`.")
     if about not in ABOUT["reading"]:
-        raise Misread(f"{what!r} is nothing that is read.", f"Write one of: {', '.join(ABOUT['reading'])}, pores.")
+        raise Misread(f"{what!r} is nothing that is read.", f"Write one of: {', '.join(ABOUT['reading'][:-1])}, pores.")
     if about == "minutes" and not step:
         raise Misread("Minutes are of a step.", "Name it with --step.")
     _tell(meant, step, said, as_json, kind="reading", what=about, values=values_of(about, value), words=said.note)

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rakelight.desk.adding import Brought, brought_by, key_of, renamed
+from rakelight.desk.air_heard import Month, heard_findings, in_heard_air, months_heard
 from rakelight.desk.all_pieces import Asked, ShopPlan, plan_all
 from rakelight.desk.one_piece import Desk, lay_out, moment_of
 from rakelight.errors import Finding, Misread, NotFound, RakelightError, Refused, Severity
@@ -77,7 +78,13 @@ class ShopDesk:
         shop, found = read_shop(self.shop_text, "shop.toml")
         if shop is None:
             raise Refused(found)
-        return shop
+        return in_heard_air(shop, self.air_heard(shop))
+
+    def air_heard(self, said: Shop | None = None) -> dict[str, tuple[Month, ...]]:
+        """The air of its places as it was read there, month by month; none where too little was told."""
+        if said is None:
+            said = self.shop
+        return months_heard(self, said)
 
     def set_shop(self, text: str) -> list[Finding]:
         """Put other settings of the shop in; what is wrong with them. Nothing is written where they cannot be used."""
@@ -214,6 +221,7 @@ class ShopDesk:
             raise Refused(found)
         book = self.book(key)
         book.inline = dict(piece.schedules)
+        found = [*found, *heard_findings(self.air_heard())]
         from rakelight.store.event_log import StoreLog
 
         desk: Desk

@@ -24,7 +24,7 @@ TOLD = (
 KINDS = ("planned", *TOLD, "piece", "taken back")
 #: what a kind may be about, where it must say so; what a fault may be stands in the tables
 ABOUT: dict[str, tuple[str, ...]] = {
-    "reading": ("air", "wood", "wet film", "gloss", "minutes"),
+    "reading": ("air", "wood", "wet film", "gloss", "minutes", "air log"),
     "can": ("bought", "opened", "mixed", "weighed", "emptied"),
     "piece": ("added", "changed", "finished", "put away", "taken out"),
 }
@@ -71,6 +71,7 @@ class Event:
     corrects: str = ""  # id of an earlier event in whose place this one stands
     use_by: str = ""
     text_hash: str = ""  # SHA-256 of the piece's file as it was, in hex
+    place: str = ""  # of a reading of the air: the place it was read in; "" the first of the shop
 
     @classmethod
     def planned(cls, plan: Plan, now: datetime, work: Work | None = None) -> Event:
@@ -179,7 +180,7 @@ def as_plain(event: Event) -> dict[str, Any]:
 KEYS = frozenset(f.name for f in fields(Event))
 _WORDS = {
     "kind", "id", "task", "readiness", "step", "words", "takes_back", "piece", "maker", "device", "what", "material",
-    "can", "face", "did", "photo", "corrects", "use_by", "text_hash",
+    "can", "face", "did", "photo", "corrects", "use_by", "text_hash", "place",
 }  # fmt: skip
 _AMOUNTS = ("used_ml", "used_g", "before_g", "after_g", "took_min")
 _LISTS = ("also", "faces")

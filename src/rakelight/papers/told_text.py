@@ -50,6 +50,9 @@ def _coats(event: Event, _unit: str) -> str:
 
 def _reading(event: Event, unit: str) -> str:
     seen = event.values
+    if event.what == "air log":
+        count = sum(name.startswith("hours_") for name in seen)
+        return f"a logger's air of {event.place or 'the shop'}, {count} month{'s' * (count != 1)} ({event.words})"
     figures = [
         *([show_temp(seen["temp_c"], unit)] if "temp_c" in seen else []),
         *([f"{seen['rh'] * 100:.0f} %"] if "rh" in seen else []),

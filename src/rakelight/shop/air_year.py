@@ -96,7 +96,8 @@ def with_air(shop: Shop, place: str, year: tuple[MonthSeen, ...]) -> Shop:
     room = shop.places[place]
     kept = tuple(a for a in room.air if a.month not in learned)
     air = (*kept, *learned.values())
-    return replace(shop, places=shop.places | {place: replace(room, air=air, air_guessed=False)})
+    guessed = room.air_guessed and len(learned) < 12
+    return replace(shop, places=shop.places | {place: replace(room, air=air, air_guessed=guessed)})
 
 
 def _open_share(shop: Shop, origin: datetime, hours: int) -> Floats:

@@ -81,6 +81,8 @@ def _coats(event: Event, unit: str) -> str:
 
 
 def _reading(event: Event, unit: str) -> str:
+    if event.what == "air log":
+        return f"A logger's air of {event.place or 'the shop'}: {event.words}."
     shown = ", ".join(_value(name, value, unit) for name, value in event.values.items())
     of = f" of {step_words(event.task)}" if event.task else ""
     return f"{(event.what or 'Reading').capitalize()}{of}: {shown}."
