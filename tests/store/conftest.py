@@ -30,7 +30,7 @@ FILLED: dict[str, Any] = {
     "after_g": 640.0, "took_min": 35.0, "what": "", "values": {"temp_c": 18, "rh": 0.45},
     "material": "boiled-linseed-oil",
     "can": "can-1", "face": "top", "faces": ["top", "front"], "did": "wiped off", "photo": "", "corrects": "",
-    "use_by": "2027-08-01", "text_hash": "",
+    "use_by": "2027-08-01", "text_hash": "", "place": "attic",
 }  # fmt: skip
 
 
