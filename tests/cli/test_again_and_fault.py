@@ -77,7 +77,9 @@ def test_a_fault_is_told_helped_with_and_planned_again(run, shop):
     assert again["events"][1]["also"] == ["board/oil-1"] and again["events"][1]["task"] == "board/oil-2"
     plan = run("plan", "second-shelf", "--json", *here).data
     ids = [s["id"] for s in plan["steps"]]
-    assert "board/oil-1/again" in ids and ids.index("board/oil-1/again") < ids.index("board/oil-2")
+    assert ids.index("board/wash-off") < ids.index("board/oil-1/again") < ids.index("board/oil-2")
+    wash, oil = (next(s for s in plan["steps"] if s["id"] == f"board/{k}") for k in ("wash-off", "oil-1/again"))
+    assert "2027-02-26T08" < wash["start"] < "2027-02-27" and wash["start"] < oil["start"]
     asked = run("fault", "second-shelf", "board/oil-1", "tacky", "--ask", *here)
     assert "Written" not in asked.out and "Likely from" in asked.out and "Decide on" in asked.out
 

@@ -128,7 +128,7 @@ def copied(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize(
     ("table", "line", "fault"),
     [
-        ("labour.csv", "polish,1,2,3,flat,", "labour.csv:13: source: a fact without a source"),
+        ("labour.csv", "polish,1,2,3,flat,", "labour.csv:15: source: a fact without a source"),
         ("labour.csv", "polish,1,2,3,flat,hearsay", "does not begin with a code"),
         ("labour.csv", "scuff,1,2,3,flat,A", "labour.csv: scuff stands 2 times"),
         ("labour.csv", "polish,1,2,3,see ../notes,A", "names a path"),

@@ -10,6 +10,7 @@ import pytest
 from rakelight.facts import load
 from rakelight.piece.file import read_piece
 from rakelight.schedule.book import Book
+from rakelight.schedule.redone import came_off
 from rakelight.schedule.unroll import unroll
 from rakelight.shop.file import read_shop
 from rakelight.state.model import Again, Fact, State
@@ -57,3 +58,27 @@ def test_only_some_faces_take_their_share_of_the_time(parts):
     whole, again = tasks["board/oil-1"], tasks["board/oil-1/again"]
     assert again.faces == ("front",) and again.says.startswith("Again: ")
     assert again.minutes.likely < whole.minutes.likely
+
+
+@pytest.mark.parametrize(("off", "rate"), [("wash off", 30.0), ("strip", 90.0)])
+def test_what_comes_off_first_has_a_session_with_its_minutes_and_is_laid_no_more(parts, off, rate):
+    state = State(again=(Again(("board/oil-1", "board/oil-2"), "board/wax-1", AT, off=off),))
+    work = unroll(*parts, state)
+    tasks = work.jobs["board"].tasks
+    ids, key = [t.id for t in tasks], f"board/{off.replace(' ', '-')}"
+    at = ids.index(key)
+    assert ids[at - 1 : at + 4] == ["board/oil-2", key, "board/oil-1/again", "board/oil-2/again", "board/wax-1"]
+    assert tasks[at].minutes.likely == pytest.approx(rate * work.task("board/oil-1").area_m2)
+    assert tasks[at].wait_after and tasks[at].work == "dirty" and not tasks[at].asks.readiness
+    left = came_off(work, state.again)
+    assert [t.id for t in left.jobs["board"].tasks if t.lay] == ids[at + 1 : at + 3] + ids[at + 3 :]
+    some = State(again=(Again(("board/oil-1",), "board/wax-1", AT, ("front",), off),))
+    assert came_off(work, some.again) == work  # of some faces alone it counts as lying there
+
+
+def test_what_is_cut_back_must_be_hard_first_and_its_film_stays(parts):
+    state = State(again=(Again(("board/oil-2",), "board/wax-1", AT, off="cut back"),))
+    work = unroll(*parts, state)
+    cut = work.task("board/cut-back")
+    assert (cut.asks.readiness, cut.work, cut.wait_after) == ("sand", "dusty", None)
+    assert came_off(work, state.again) == work

@@ -57,7 +57,7 @@ def fault_help(
     coat = replace(coat, faces=(face,)) if face and face in coat.faces else coat
     beside = [*(c for c in coats if c.task != coat.task), *others]
     causes = likely_causes(fault, coat, beside, desk.facts, desk.piece.unit)
-    job = desk.work.jobs[task.part]
+    job = desk.as_written.jobs[task.part]
     laid = [t.id for t in _done_on(job, plan, task.faces) if t.lay or t.do in ("sand", "scuff", "seal")]
     upto = laid[: laid.index(task.id) + 1] if task.id in laid else laid
     help_ = remedy(fault, coat, causes, look.times(task), upto)
@@ -75,14 +75,14 @@ class _Looking:
     def __init__(self, desk: Desk, plan: Plan, stock: Stock | None) -> None:
         self.desk, self.plan, self.stock = desk, plan, stock
         self.told = in_force(list(desk.log.events()))
-        self.tasks = {t.id: t for job in desk.work.jobs.values() for t in job.tasks}
+        self.tasks = {t.id: t for job in desk.as_written.jobs.values() for t in job.tasks}
 
     def coat_of(self, step: str) -> Task:
         """The coat a fault of a step is on: its own, else the last laid before it on those faces."""
         task = self.tasks[step]
         if task.lay and task.id in self.desk.state.done:
             return task
-        job = self.desk.work.jobs[task.part]
+        job = self.desk.as_written.jobs[task.part]
         laid = [t for t in _done_on(job, self.plan, task.faces) if t.lay]
         if not laid:
             raise Misread(f"Nothing is told as laid on {task.part} yet.", "Tell `done` of the coat first.")
@@ -91,7 +91,7 @@ class _Looking:
     def coats(self) -> list[CoatLaid]:
         """Every coat that is done."""
         found = []
-        for job in self.desk.work.jobs.values():
+        for job in self.desk.as_written.jobs.values():
             for task in job.tasks:
                 placed = self.plan.placed.get(task.id)
                 if task.lay and not task.board and placed and placed.done:
@@ -138,7 +138,7 @@ class _Looking:
     def _planned_ml(self, task: Task) -> float | None:
         from rakelight.schedule.amounts import amounts
 
-        coat = amounts(self.desk.work, self.desk.shop, self.desk.facts).of_task(task.id)
+        coat = amounts(self.desk.as_written, self.desk.shop, self.desk.facts).of_task(task.id)
         return coat.liquid.likely if coat and coat.liquid.likely > 0 else None
 
     def _air(self, task: Task, placed: Placed) -> tuple[float | None, float | None, str]:
@@ -256,5 +256,5 @@ def rework_of(help_: FaultHelp, now: datetime, at: datetime) -> Event | None:
         return None
     return Event(
         "rework", at, now, task=help_.before, also=list(help_.remedy.again), faces=list(help_.coat.faces),
-        words=f"{help_.fault.name}: {help_.remedy.then or help_.remedy.way}",
+        words=f"{help_.fault.name}: {help_.remedy.doing}", did=help_.remedy.doing,
     )  # fmt: skip

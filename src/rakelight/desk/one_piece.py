@@ -26,6 +26,7 @@ from rakelight.schedule.amounts import Amounts, amounts
 from rakelight.schedule.book import Book
 from rakelight.schedule.drop_test import old_cans, with_drop_tests
 from rakelight.schedule.own_waits import own_name
+from rakelight.schedule.redone import came_off
 from rakelight.schedule.shelf import Shelf
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Work
@@ -88,8 +89,8 @@ class Desk:
 
     @cached_property
     def work(self) -> Work:
-        """The same with a drop on glass before the first coat from a can past its life."""
-        work, day, shelf = self.as_written, max(self.start, self.now).date(), self.shelf
+        """The same with a drop on glass before the first coat from a can past its life, without what came off again."""
+        work, day, shelf = came_off(self.as_written, self.state.again), max(self.start, self.now).date(), self.shelf
         needed: set[str] = set()
         if shelf and any(can.old(day) for can in shelf.cans):
             drawn = amounts(work, self.shop, self.facts, None, shelf, self.state.done).drawn

@@ -9,10 +9,11 @@ from datetime import datetime, timedelta
 from rakelight.facts.faults import Fault
 from rakelight.facts.records import Material
 from rakelight.log.faults import CoatLaid, Likely
+from rakelight.schedule.redone import CUT_BACK, STRIP, WASH
 
 #: causes that no waiting cures: what never sets stays so
 _ENDLESS = ("old can", "oily wood", "wrong pair")
-WAIT, WASH, STRIP, CUT_BACK, BUILD = "wait", "wash off", "strip", "cut back", "build again"
+WAIT, BUILD = "wait", "build again"
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,11 @@ class Remedy:
     reach_says: str
     clean: str  # what must be washed off first; ""
     again: tuple[str, ...] = ()  # steps to do again, where it is washed off, stripped or cut back
+
+    @property
+    def doing(self) -> str:
+        """What is done where steps are done again: where it is waited first, what comes when that has not cured it."""
+        return self.then or self.way
 
 
 @dataclass(frozen=True)

@@ -82,7 +82,7 @@ def _tell(event: Event, told: _Told, now: datetime) -> None:
         if event.step and {"open", "coat"} <= event.values.keys():
             told.pores[event.step] = Pores(int(event.values["coat"]), event.values["open"] > 0, event.happened)
     elif kind == "rework" and event.also:
-        again = Again(tuple(event.also), event.task, event.happened, tuple(event.faces))
+        again = Again(tuple(event.also), event.task, event.happened, tuple(event.faces), event.did)
         told.again.append((again, told.plan))
     elif kind == "note":
         told.notes.append(event.words)

@@ -185,7 +185,7 @@ def _keep(
     tasks = tuple(in_lots(part, [*board, *rows], lots))
     went = run.went
     if went and (went.skipped or went.again):
-        tasks = tuple(as_it_went(tasks, went.skipped, went.again, went.done))
+        tasks = tuple(as_it_went(tasks, went.skipped, went.again, went.done, run.ground.facts))
     run.jobs[part.name] = Job(
         part=part,
         tasks=tasks,

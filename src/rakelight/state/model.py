@@ -35,6 +35,7 @@ class Again:
     before: str  # id of the step they go before; "" after all others
     at: datetime
     faces: tuple[str, ...] = ()  # none: the faces those steps were on
+    off: str = ""  # how what they laid is taken off first: wash off, strip, cut back; "" it stays
 
 
 @dataclass(frozen=True)
