@@ -37,7 +37,7 @@ demo: $(VENV)/run.stamp
 test: $(VENV)/dev.stamp $(VENV)/browser.stamp
 	$(VENV)/bin/ruff check src tests bench
 	@$(VENV)/bin/mypy > $(VENV)/types.txt 2>&1 & types=$$!; \
-	PYTHONDONTWRITEBYTECODE= $(VENV)/bin/python -m pytest -n $(JOBS) tests src/rakelight; tests=$$?; \
+	PYTHONDONTWRITEBYTECODE= $(VENV)/bin/python -m pytest -n $(JOBS) --dist worksteal tests src/rakelight; tests=$$?; \
 	wait $$types; types=$$?; cat $(VENV)/types.txt; exit $$((tests | types))
 
 lint: $(VENV)/dev.stamp

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import shlex
 import shutil
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from rakelight.cli import main
 from rakelight.errors import SourceKind
 from rakelight.facts import load
 
@@ -101,20 +100,24 @@ def test_what_has_the_shape_of_an_example() -> None:
 
 
 @pytest.mark.parametrize("title", TITLES)
-def test_commands_answer_in_the_shape_of_their_examples(title: str, tmp_path: Path) -> None:
+def test_commands_answer_in_the_shape_of_their_examples(
+    title: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """The commands of the page, run as printed: the same keys; the figures are held elsewhere."""
     commands, shown = _shown(title)
     shutil.copytree(ROOT / "examples", tmp_path / "examples", ignore=shutil.ignore_patterns("*.jsonl"))
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("RAKELIGHT_SHOP", str(tmp_path / "shop.rakelight"))
     out = ""
     for command in commands:
         words = shlex.split(command)
         assert words[0] == "rakelight"
-        run = subprocess.run(
-            [sys.executable, "-m", "rakelight", *words[1:]],
-            cwd=tmp_path, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(SRC.parent)},
-        )  # fmt: skip
-        assert run.returncode in (0, 1), run.stderr
-        out = run.stdout
+        monkeypatch.setattr(sys, "argv", words)
+        with pytest.raises(SystemExit) as stop:
+            main()
+        said = capsys.readouterr()
+        assert stop.value.code in (None, 0, 1), said.err
+        out = said.out
     real = json.loads(out)
     assert real["schema"] == 1
     assert _has_shape(shown, real)
