@@ -117,6 +117,7 @@ class Wood:
     porosity: str = ""  # ring-porous, semi-ring-porous, diffuse-porous, softwood ...; "" unknown
     pore_depth_um: Spread | None = None
     pore_area: Spread | None = None
+    pore_width_um: tuple[float, float] | None = None  # of its large pores, low and high
     grain: str = ""  # open, medium, closed ... as the table says
     fill_for_level_film: str = ""
     blotch: str = ""  # no, low, some, yes as the table says; "" unknown

@@ -70,11 +70,13 @@ def _pores(row: Row, kept: dict[str, Source], sources: Sources) -> dict[str, Any
     for name, cell in cells.items():
         if row[cell]:
             kept[name] = sources.read(row[cell])
+    low, high = row["vessel_diam_low_um"], row["vessel_diam_high_um"]
     kept["pores"] = kept.get("pore_depth_um", kept["porosity"])
     return {
         "porosity": row["porosity"],
         "pore_depth_um": triple(row, "pore_depth_low_um", "pore_depth_likely_um", "pore_depth_high_um"),
         "pore_area": triple(row, "pore_area_low", "pore_area_likely", "pore_area_high"),
+        "pore_width_um": (float(low), float(high)) if low and high else None,
         "grain": row["grain"],
         "fill_for_level_film": row["fill_for_level_film"],
         "blotch": row["blotch"],

@@ -9,12 +9,13 @@ from rakelight.facts.load import Facts
 from rakelight.facts.records import Source
 from rakelight.physics.abrasion import going_round
 from rakelight.physics.cutting import film_for
+from rakelight.physics.seen import seen_as
 from rakelight.piece.model import Part
 from rakelight.schedule.film_answers import FaceAnswer, Limits
 from rakelight.schedule.film_ledger import film_cv, fuses, odds
 from rakelight.schedule.pores_of import MOST_ADVISED, TRUSTED_FROM, asks_words, filler_words
 from rakelight.schedule.sheen_of import class_range
-from rakelight.units import show_film, show_length
+from rakelight.units import UM_PER_MM, show_film, show_length
 
 _EVEN = 0.5  # odds from which cutting through is a warning, not a note
 #: an arris is left alone so far while the flat is levelled, metric and inch. Source: case C12
@@ -195,7 +196,9 @@ def _pores(face: FaceAnswer, facts: Facts, unit: str) -> Iterator[Finding]:
     filled = any(layer.kind == "filler" for layer in face.film.stack.layers)
     rest = facts.figure("shrink_back_days").value
     dip, passes = show_film(face.dip_um, unit), show_film(limit.likely_um, unit)
-    says = f"Pores of {face.wood.name} keep a dip of {dip}; {asks_words(limit, passes)}."
+    wide = face.wood.pore_width_um
+    seen = f", which {seen_as(sum(wide) / 2 / UM_PER_MM)}" if wide else ""
+    says = f"Pores of {face.wood.name} keep a dip of {dip}{seen}; {asks_words(limit, passes)}."
     cut = face.dip_um - limit.likely_um
     flush = f"; or cut the film back {show_film(cut, unit)}, flush, and lay the last coat anew"
     flush = flush if filled and cut < face.film.dry_um.likely / 2 else ""
