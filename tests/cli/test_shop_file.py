@@ -38,6 +38,13 @@ def test_the_variable_names_the_file_where_no_option_does(run, tmp_path, monkeyp
     assert (tmp_path / "data" / "rakelight" / "shop.rakelight").is_file()
 
 
+def test_a_step_of_two_words_is_no_piece(shelf):
+    said = shelf("done", "oil", "1", "--json", now="8 Feb 2027 9:00").data["event"]
+    assert (said["piece"], said["task"]) == ("one-board", "board/oil-1")
+    wrong = shelf("done", "one-bord", "oil-2", now="8 Feb 2027 9:00")
+    assert wrong.code == 2 and "No piece is called 'one-bord'" in wrong.err
+
+
 def test_the_same_id_sent_twice_is_told_once(shelf, tmp_path):
     first = shelf("done", "board/sand", "--id", "phone-1", "--json", now="8 Feb 2027 9:00").data["event"]
     said = shelf("done", "board/sand", "--id", "phone-1", "--json", now="8 Feb 2027 11:00")

@@ -9,7 +9,9 @@ import pytest
 
 from rakelight.facts import load
 from rakelight.log.events import Event
-from rakelight.log.stock import Laid, stock_of
+from rakelight.log.laid import Laid
+from rakelight.log.stock import Stock, stock_of
+from rakelight.papers.stock_text import stock_lines
 from rakelight.schedule.coats import CoatAmount
 from rakelight.schedule.mixes import recipe
 from rakelight.schedule.tasks import Lay
@@ -135,3 +137,9 @@ def test_what_was_taken_back_or_corrected_counts_as_it_was_put_right():
     assert stock_of([bought, right], FACTS, NOW).can("a").left.likely == 250.0
     undo = Event("taken back", NOW, NOW, takes_back=bought.id)
     assert stock_of([bought, undo], FACTS, NOW).cans == ()
+
+
+def test_what_no_can_was_ever_told_of_is_said_in_one_line():
+    stock = Stock((), date(2027, 2, 8), {"paste wax": 20.0, "dewaxed shellac, flakes": 30.0})
+    said = " ".join(stock_lines(stock, "mm"))
+    assert said.endswith("Laid, and no can of it told of: paste wax (20 ml), dewaxed shellac, flakes (30 g).")

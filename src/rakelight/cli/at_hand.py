@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import platform
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -91,9 +91,12 @@ def piece_of(shop: ShopDesk, piece: str, step: str) -> tuple[str, str]:
     """The key of the piece that has a step, and the step without it. Raises NotFound where none or several have it."""
     from rakelight.cli import telling
 
+    rows = shop.pieces()
+    if piece and piece not in {row.key for row in rows}:
+        with suppress(RakelightError):  # "oil 1" is a step of two words
+            return piece_of(shop, "", f"{piece} {step}")
     if piece:
         return shop.piece(piece).key, step
-    rows = shop.pieces()
     head, _, rest = step.partition(":")
     if rest and head.strip() in {row.key for row in rows}:
         return head.strip(), rest.strip()

@@ -25,9 +25,14 @@ def stock_lines(stock: Stock, unit: str, width: int = WIDTH) -> list[str]:
     empty = [c.id for c in stock.cans if c not in stock.at_hand]
     if empty:
         lines += ["", *wrapped(f"Empty: {', '.join(empty)}.", width)]
-    for name, amount in stock.untold.items():
-        shown = _amount(amount, "g" if name.endswith((", flakes", ", powder")) else "ml", unit)
-        lines += ["", *wrapped(f"{upper_first(name)}: {shown} more was laid than the cans told of held.", width)]
+    dry = (", flakes", ", powder")
+    shown = {n: _amount(amount, "g" if n.endswith(dry) else "ml", unit) for n, amount in stock.untold.items()}
+    had = {can.name for can in stock.cans}
+    for name in [n for n in shown if n in had]:
+        lines += ["", *wrapped(f"{upper_first(name)}: {shown[name]} more was laid than the cans told of held.", width)]
+    never = ", ".join(f"{name} ({amount})" for name, amount in shown.items() if name not in had)
+    if never:
+        lines += ["", *wrapped(f"Laid, and no can of it told of: {never}.", width)]
     return lines or wrapped(_NOTHING, width)
 
 
