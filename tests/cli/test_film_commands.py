@@ -74,6 +74,16 @@ def test_sheen_both_ways() -> None:
     assert like["stop_with"][0]["last"] == "P2000"
 
 
+def test_a_part_is_matched_by_what_its_last_rub_leaves() -> None:
+    film = json.loads(run("film", CABINET, "--part", "case", "--json"))["faces"]
+    case = next(f["sheen"] for f in film if f["name"] == "back")
+    found = json.loads(run("sheen", "--match", CABINET, "--part", "case", "--json"))
+    assert found["match"]["gu"] == case["gu"] and found["match"]["because"] == "0000 wool"
+    assert found["wanted_gu"]["likely"] == round(case["gu"]["likely"]) and found["reached"]
+    assert found["says"].startswith("Case is satin")
+    assert "Stop with" in run("sheen", "--match", CABINET, "--part", "shelf", "--finish", "nitrocellulose lacquer")
+
+
 def test_wax_lowers_the_shine_and_one_reading_refits() -> None:
     bare, waxed = (json.loads(run("sheen", "--last", "rottenstone", *w, "--json")) for w in ([], ["--wax"]))
     assert waxed["gu"]["likely"] < bare["gu"]["likely"] and waxed["most_gu"] < 82
@@ -141,6 +151,9 @@ def test_cutting() -> None:
         (("sheen", "--want", "dazzling"), "satin"),
         (("sheen", "--last", "P1000", "--reading", "91.7"), "fixes nothing"),
         (("sheen",), "last rubbed"),
+        (("sheen", "--match", CABINET), "--part with one of"),
+        (("sheen", "--match", CABINET, "--part", "plinth"), "Nothing tells the sheen"),
+        (("sheen", "--match", CABINET, "--part", "case", "--want", "satin"), "Leave one out"),
         (("cutting", "--film", "50", "--removal", "26 um"), "50 um"),
         (("cutting", "--film", "50 miles", "--removal", "26 um"), "2 mil"),
         (("cutting", "--film", "50 um", "--removal", "26 um", "--by", "broom"), "brush"),

@@ -12,6 +12,7 @@ from rakelight.errors import Misread, Severity
 if TYPE_CHECKING:
     from rakelight.facts.load import Facts
     from rakelight.schedule.film_answers import FaceAnswer
+    from rakelight.schedule.sheen_of import Sheen
     from rakelight.schedule.tasks import Work
     from rakelight.state.model import State
 
@@ -149,6 +150,10 @@ def sheen(
     finish: Annotated[str, typer.Option("--finish", help="What is rubbed.")] = "dewaxed shellac",
     last: Annotated[str, typer.Option("--last", help='The last abrasive, as "pumice FFF", P1000, "0000 wool".')] = "",
     want: Annotated[str, typer.Option("--want", help="The other way round: a sheen, or GU of the part to match.")] = "",
+    match: Annotated[
+        Path | None, typer.Option("--match", help="Or a piece, with --part: the part to match.", metavar="PIECE.toml")
+    ] = None,
+    part: Annotated[str, typer.Option("--part", help="With --match: which part.")] = "",
     wax: Annotated[bool, typer.Option("--wax", help="Wax lies on it.")] = False,
     reading: Annotated[str, typer.Option("--reading", help="GU at 60 degrees read on your own panel: refits.")] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
@@ -157,9 +162,20 @@ def sheen(
     from rakelight.cli.plain import data, width
     from rakelight.facts import load
     from rakelight.papers.wrapping import wrapped
-    from rakelight.schedule.rub_answers import SheenAnswer, StopAnswer, refitted_um, sheen_answer, stop_answer
+    from rakelight.schedule.rub_answers import (
+        SheenAnswer,
+        StopAnswer,
+        refitted_um,
+        sheen_answer,
+        span,
+        stop_answer,
+    )
 
     answer: SheenAnswer | StopAnswer
+    matched = _matched(match, part) if match else None
+    if matched and want:
+        raise Misread("--match and --want both say how bright it is to be.", "Leave one out.")
+    want = f"{matched[1].gu.likely:.0f}" if matched else want
     if want and last and reading:
         own = sheen_answer(load(), finish, last, wax, _gu(reading)).scale_um
         answer = stop_answer(load(), finish, want, refitted_um(own))
@@ -169,7 +185,29 @@ def sheen(
         answer = sheen_answer(load(), finish, last, wax, _gu(reading) if reading else None)
     else:
         raise Misread("What was it last rubbed with?", 'Say --last "pumice FFF", or --want satin.')
-    data(answer.as_json()) if as_json else print("\n".join(wrapped(answer.says, width())))
+    found, says = answer.as_json(), answer.says
+    if matched:
+        name, has = matched
+        gu = has.gu
+        says = f"{name} is {has.word}, about {gu.likely:.0f} GU ({gu.low:.0f} to {gu.high:.0f}). {says}"
+        found |= {"match": {"part": name, "gu": span(gu), "word": has.word, "because": has.because}, "says": says}
+    data(found) if as_json else print("\n".join(wrapped(says, width())))
+
+
+def _matched(piece: Path, part: str) -> tuple[str, Sheen]:
+    """The part to match as it is shown, and the sheen its steps leave on the face that shows most."""
+    from rakelight.schedule.film_answers import part_film
+
+    work, facts, _ = _work(piece, None, None, "")
+    if not part:
+        raise Misread("Which part is to be matched?", f"Say --part with one of: {', '.join(work.jobs)}.")
+    name = _part(work, part)
+    faces = [a for a in part_film(work, name, facts) if a.sheen]
+    if not faces:
+        raise Misread(f"Nothing tells the sheen of {name}.", "Name a sheen in its schedule, or a last rub.")
+    shown = max(faces, key=lambda a: (a.film.role == "show", a.film.area_m2))
+    assert shown.sheen
+    return work.jobs[name].part.shown, shown.sheen
 
 
 def _gu(words: str) -> float:
