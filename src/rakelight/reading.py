@@ -218,23 +218,57 @@ def _parse(raw: bytes, name: str) -> Doc:
         line = raw[: bad.start].count(b"\n") + 1
         return _spoilt(name, line, "this is not UTF-8 text.", "Save the file as UTF-8.")
     if not written.strip():
-        return _spoilt(name, 1, "the file is empty.", 'Begin with a name, for example: piece = "Side table".')
+        return _spoilt(name, 1, "the file is empty.", _EMPTY)
     try:
         data = tomllib.loads(written)
         return Doc(name, data, index_lines(written))
     except RecursionError:
         return _spoilt(name, 1, "brackets are nested too deep.", "Write lists and tables two or three deep.")
     except (tomllib.TOMLDecodeError, ValueError) as bad:
-        line, says = _toml_fault(str(bad), written)
-        return _spoilt(name, line, says, "Write key = value, text in quotes, each key once in a table.")
+        line, says, mend = _toml_fault(str(bad), written)
+        return _spoilt(name, line, says, mend)
 
 
-def _toml_fault(message: str, written: str) -> tuple[int, str]:
-    """Line and words of a TOML fault: the library says them in one sentence."""
+_EMPTY = 'A piece begins with piece = "Side table", a schedule with schedule = "Oil", a shop with shop = "Back yard".'
+
+#: how the library begins a fault of the text; what is wrong in plain words, and what to write
+_TOML_FAULTS = (
+    ("Invalid value", "what stands after = is neither a number nor in quotes.",
+     'Words and lengths want quotes: "1 3/8 in".'),
+    ("Expected newline", "more stands on the line than one value.",
+     'One key a line; words and lengths want quotes: "1 3/8 in".'),
+    ("Unterminated string", "a quote is opened and never closed.",
+     "Close it; an inch mark within quotes is written in, or \\\"."),
+    ("Illegal character '\\n'", "a quote is opened and not closed on its line.",
+     "Close it; an inch mark within quotes is written in, or \\\"."),
+    ("Unescaped", "a backslash stands in quotes.", "Leave it out; before an inch mark it stays: \\\"."),
+    ("Expected ']", "the bracket of a heading is not closed.", "Write it as [part.top]."),
+    ("Cannot declare", "this heading stands twice.", "Give the second part another name, or write count = 2."),
+    ("Cannot overwrite", "this key stands twice.", "Keep one of the two."),
+    ("Duplicate inline", "a key stands twice between { and }.", "Keep one of the two."),
+    ("Unclosed inline table", "what begins with { is not closed on its line.", "Keep all from { to } on one line."),
+    ("Unclosed array", "a list is opened with [ and never closed, or a comma is missing in it.",
+     "Write it as [120, 150, 180]."),
+    ("Cannot mutate", "this is told already, further up.", "Write it all in one place."),
+    ("Cannot redefine", "this is told already, further up.", "Write it all in one place."),
+    ("Invalid date", "there is no such date.", 'Write it in quotes: "19 March 2027".'),
+    ("Invalid initial", "a key cannot begin so.",
+     "Write key = value, or begin the line with # to keep it as a remark."),
+    ("Invalid statement", "the line is neither a key with a value nor a heading.",
+     "Write key = value, or begin the line with # to keep it as a remark."),
+    ("Expected '='", "after the key no = follows.",
+     "Write key = value, or begin the line with # to keep it as a remark."),
+)  # fmt: skip
+
+
+def _toml_fault(message: str, written: str) -> tuple[int, str, str]:
+    """Line of a TOML fault, what is wrong in plain words, and what to write."""
     words, _, place = message.partition(" (at ")
-    if place.startswith("line "):
-        return int(place.split()[1].rstrip(",")), f"{words}."
-    return written.count("\n") + 1, f"{words}."
+    line = int(place.split()[1].rstrip(",")) if place.startswith("line ") else written.count("\n") + 1
+    for begins, says, mend in _TOML_FAULTS:
+        if words.startswith(begins):
+            return line, says, mend
+    return line, f"{words}.", "Write key = value, words in quotes, each key once under its heading."
 
 
 def _spoilt(name: str, line: int, says: str, mend: str) -> Doc:

@@ -179,11 +179,20 @@ def _verb(table: Table) -> str | None:
     verb = table.take("do", words())
     if verb is None or verb in VERBS:
         return verb
-    near = get_close_matches(verb.casefold(), VERBS, 1, 0.5)
+    meant = _MEANT.get(verb.casefold())
+    near = [meant] if meant else get_close_matches(verb.casefold(), VERBS, 1, 0.5)
     known = f"Verbs are: {', '.join(VERBS)}. Else write own = {said(verb)}."
     mend = f'Did you mean "{near[0]}"?' if near else known
     table.fault("unknown-verb", f"{said(verb)} is not a verb of a schedule.", mend, "do")
     return None
+
+
+#: words people write for a verb
+_MEANT = {
+    "paint": "coat", "varnish": "coat", "lacquer": "coat", "topcoat": "coat", "finish": "coat", "colour": "stain",
+    "color": "stain", "polish": "rub", "buff": "rub", "flatten": "level", "cure": "wait", "dry": "wait",
+    "wet": "raise grain",
+}  # fmt: skip
 
 
 def _check_keys(table: Table, do: str, rule: Verb, extra: bool) -> None:

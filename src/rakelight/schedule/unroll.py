@@ -93,6 +93,9 @@ def unroll(piece: Piece, book: Book, shop: Shop, facts: Facts, state: Taken | No
     run = _Unrolling(piece, book, ground, state.coats_taken if state else {}, state)
     for part in in_order(piece):
         _one(part, run)
+    for name in piece.schedules:
+        if not any(use.schedule == name for part in piece.parts.values() for use in part.finish.values()):
+            ground.found += book.why(name)  # told though no part uses it
     dust = state.pores if state else {}
     jobs, found = tied_to_own(wait_for_fellows(run.jobs), run.waits, piece.parts)
     ground.found += found
