@@ -8,6 +8,7 @@ import tomllib
 
 import httpx
 import pytest
+from playwright.sync_api import expect
 
 from rakelight.desk import open_shop
 from rakelight.log.events import Event
@@ -219,6 +220,24 @@ def test_a_piece_with_its_pictures_weighs_less_than_the_pages_may(bench, page_at
         with httpx.stream("GET", address) as answer:
             sent += sum(len(part) for part in answer.iter_raw())
     assert sent < 200_000  # the most a page with its pictures may weigh, as sent
+
+
+def test_a_touch_on_a_picture_tells_the_figures_of_that_place(bench, page_at):
+    page = page_at(f"{bench.address}/pieces/walnut-table", PHONE)
+    line = page.locator(".calendar .reading")
+    place = page.locator(".calendar .down [data-says]").first
+    place.scroll_into_view_if_needed()
+    box = place.bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    expect(line).to_contain_text(": ")
+    told = line.inner_text()
+    assert told in page.evaluate("[...document.querySelectorAll('.down [data-says]')].map(e => e.dataset.says)")
+    page.keyboard.press("ArrowDown")
+    expect(line).not_to_have_text(told)
+    odds = page.locator("img[src$='odds.svg']")
+    odds.scroll_into_view_if_needed()
+    odds.click()  # its middle
+    expect(page.locator("figure:has(img[src$='odds.svg']) .reading")).to_contain_text(re.compile(r"By .*: ready .*\("))
 
 
 def test_a_figure_of_this_shop_is_held_and_let_go(fresh):

@@ -12,6 +12,8 @@ from rakelight.units import c_to_f
 _WIDTH, _LEFT, _RIGHT = 480.0, 46.0, 8.0
 _TOP, _PLOT = 32.0, 182.0
 _ROW, _BLOCK = 56.0, 20.0
+#: hours between two readings that a touch tells
+_EVERY_H = 3
 
 _RULES: Rules = (
     (".night", "fill:@sunk"),
@@ -69,6 +71,7 @@ class _Picture:
         at = [h.at.timestamp() + 1800 for h in self.week.hours]
         for cls, values in (("air", self.air), ("wet", self.wet), ("dew", self.dew)):
             self.sheet.line(cls, *((self._x(t), self._y(v)) for t, v in zip(at, values, strict=True)))
+        self._readings(at)
         self._names(at)
         for n, row in enumerate(self.week.rows):
             self._row(row, _TOP + _PLOT + 30 + n * _ROW)
@@ -129,6 +132,16 @@ class _Picture:
                 self.sheet.polygon("haze", [*top, *reversed(low)])
                 run = []
 
+    def _readings(self, at: list[float]) -> None:
+        """What the three lines say, every few hours."""
+        sign = "°F" if self.fahrenheit else "°C"
+        for n in range(0, len(at), _EVERY_H):
+            hour = self.week.hours[n].at
+            a, b, c = (values[n] for values in (self.air, self.wet, self.dew))
+            said = f"{hour:%a} {_clock(hour)}: air {a:.0f} {sign}, wet film {b:.0f} {sign}, dew point {c:.0f} {sign}."
+            x = self._x(at[n] - 1800)
+            self.sheet.read(x, _TOP, self._x(at[n] + 3600 * _EVERY_H - 1800) - x, _PLOT, said)
+
     def _names(self, at: list[float]) -> None:
         """Each line by its name, where its neighbours leave most room."""
         cooler = self.week.chill_k * (1.8 if self.fahrenheit else 1.0)
@@ -151,6 +164,9 @@ class _Picture:
                 self.sheet.rect("go", x, y + 6, wide, _BLOCK)
             else:
                 self.sheet.rect("half", x, y + 6 + _BLOCK / 2, wide, _BLOCK / 2)
+            does = "lay it" if span.grade == GO else "warm the piece first"
+            said = f"{row.label}: {does}, {span.start:%a} {_clock(span.start)} to {_clock(span.end)}."
+            self.sheet.read(x, y + 6, wide, _BLOCK, said)
 
     def _now(self) -> None:
         second = self.week.now.timestamp()

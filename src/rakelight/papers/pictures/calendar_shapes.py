@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 from rakelight.papers.pictures.calendar_rows import DUSTY, HAND, WET, Block, CalendarModel, Row, Wait
 from rakelight.papers.pictures.canvas import Point, Sheet, num
+from rakelight.papers.plan_text import day_words, moment_words
 
 #: height of a block and its shadow, px
 TALL = 28.0
@@ -253,14 +254,47 @@ def _rounded(a: float, b: float, axis: Axis, base: float) -> str:
     )
 
 
+def _read_wait(sheet: Sheet, row: Row, wait: Wait, axis: Axis, base: float) -> None:
+    """What a touch on a shadow tells."""
+    if wait.fact:
+        said = f"dried until {_about(wait.likely)}."
+    else:
+        latest = f"latest {_about(wait.high)}" if wait.high else "perhaps never in this air"
+        said = f"dries until likely {_about(wait.likely)}; earliest {_about(wait.low)}, {latest}."
+    _read(sheet, axis, (axis.inside(wait.start), axis.inside(wait.high) if wait.high else axis.last), base, row, said)
+
+
+def _about(moment: datetime) -> str:
+    """A moment to the hour: Tue 9 Feb 9:00."""
+    near = moment + timedelta(minutes=30)
+    return f"{day_words(near)} {near.hour}:00"
+
+
+def _read_bar(sheet: Sheet, row: Row, bar: Bar, axis: Axis, base: float) -> None:
+    """What a touch on a block tells."""
+    first, last = bar.blocks[0], bar.blocks[-1]
+    named = list(dict.fromkeys(f"{b.base} {b.number or ''}".strip() for b in bar.blocks if b.base)) or ["work"]
+    same_day = first.start.date() == last.end.date()
+    until = f"{last.end.hour}:{last.end:%M}" if same_day else moment_words(last.end)
+    said = f"{', '.join(named)}, {moment_words(first.start)} to {until}."
+    _read(sheet, axis, (bar.a, bar.b), base, row, said)
+
+
+def _read(sheet: Sheet, axis: Axis, along: tuple[float, float], base: float, row: Row, said: str) -> None:
+    (x0, y0), (x1, y1) = axis.point(along[0], TALL, base), axis.point(along[1], 0, base)
+    sheet.read(min(x0, x1), min(y0, y1), abs(x1 - x0), abs(y1 - y0), f"{row.name}: {said}")
+
+
 def draw_row(sheet: Sheet, row: Row, axis: Axis, base: float, places: Sequence[str]) -> list[Bar]:
     """One part: base, shadows, rings, blocks. Returns the blocks where they were drawn."""
     drawn = bars(row, axis)
     draw_base(sheet, row, axis, base, places)
     for wait in row.waits:
         draw_wait(sheet, wait, axis, base)
+        _read_wait(sheet, row, wait, axis, base)
     for bar in drawn:
         draw_bar(sheet, bar, axis, base)
+        _read_bar(sheet, row, bar, axis, base)
     for wait in row.waits:
         draw_ring(sheet, wait, axis, base)
     if any(not w.fact and (w.high is None or axis.at(w.high) > axis.last + 1) for w in row.waits):

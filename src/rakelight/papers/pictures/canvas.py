@@ -130,6 +130,12 @@ class Sheet:
         turned = f' transform="rotate({turn:g} {num(x)} {num(y)})"' if turn else ""
         self._add(f'<text x="{num(x)}" y="{num(y)}"{named}{turned}>{escape(clean(words))}</text>')
 
+    def read(self, x: float, y: float, width: float, height: float, says: str) -> None:
+        """A place whose figures a page may tell when it is touched; nothing is drawn."""
+        if width > 0 and height > 0:
+            place = f'x="{num(x)}" y="{num(y)}" width="{num(width)}" height="{num(height)}"'
+            self._add(f'<rect fill="none" {place} data-says={quoteattr(clean(says))}/>')
+
     def _add(self, shape: str) -> None:
         self._shapes.append(shape)
 

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 
 from rakelight.papers.pictures.canvas import Point, Rules, Sheet
-from rakelight.papers.pictures.film_model import FilmModel
+from rakelight.papers.pictures.film_model import Band, FilmModel
+from rakelight.units import UM_PER_MIL
 
 _STEP_PX = 4.0
 #: a band thinner than this holds no number
@@ -89,6 +90,7 @@ def draw_flat(sheet: Sheet, model: FilmModel, box: Box) -> None:
         height += band.flat_um
         above = [(x, box.wood - box.scale * (height - band.dip_um * _deep(x, pores, False))) for x in xs]
         above = [(x, min(y, low[1])) for (x, y), low in zip(above, below, strict=True)]
+        _read(sheet, model, box, band, height)
         if band.kind == "filler":
             _filler(sheet, below, above)
         else:
@@ -99,6 +101,16 @@ def draw_flat(sheet: Sheet, model: FilmModel, box: Box) -> None:
     _numbers(sheet, model, box)
     corners = ((box.left, box.bottom), (box.right, box.bottom))
     sheet.line("lead", (box.left, below[0][1]), *corners, (box.right, below[-1][1]))
+
+
+def _read(sheet: Sheet, model: FilmModel, box: Box, band: Band, height: float) -> None:
+    """What a touch on a layer tells: its name and its thickness on the flat and at the arris."""
+    name = {"seal": "Seal", "old": "Old film", "filler": "Filler"}.get(band.kind, f"Coat {band.number}")
+    if band.flat_um <= 0:
+        return
+    flat, arris = (f"{um:.0f} µm, {um / UM_PER_MIL:.1f} mil" for um in (band.flat_um, band.arris_um))
+    said = f"{name}: {flat} on the flat; {arris} at the arris."
+    sheet.read(box.left, box.wood - box.scale * height, box.right - box.left, box.scale * band.flat_um, said)
 
 
 def _class(kind: str, number: int, fused: bool) -> str:

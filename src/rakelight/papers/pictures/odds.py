@@ -131,6 +131,8 @@ def draw(model: OddsModel, inline: str = "") -> str:
         for n in range(10):
             filled = n < in_tenths(day.share)
             sheet.circle("peg" if filled else "hole", (x, _FOOT - (n + 0.5) * _HOLE), 8.5 if filled else 3)
+        said = f"By {day_words(day.day)}: ready {tenths_words(in_tenths(day.share))} ({day.share * 100:.0f} in 100)."
+        sheet.read(x - _COLUMN / 2, _TOP - 4, _COLUMN, _FOOT - _TOP + 34, said)
     _words(sheet, model, at, wanted, width)
     return sheet.svg()
 

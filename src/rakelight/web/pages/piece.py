@@ -73,8 +73,16 @@ def _planned(request: Request, desk: ShopDesk, key: str, answer: Answer) -> dict
         "calendar_wide": _inline(request, answer, False), "calendar_narrow": _inline(request, answer, True),
         "films": pictures.films(answer, desk.facts), "top": tops[0] if tops else None,
         "town": answer.piece.lives_town, "after": pictures.after_words(answer, desk.facts),
-        "air": coats[0][0] if coats else "", "schedules": schedules_of(answer),
+        "air": coats[0][0] if coats else "", "jobs_left": _jobs_left(desk), "schedules": schedules_of(answer),
     }  # fmt: skip
+
+
+def _jobs_left(desk: ShopDesk) -> str:
+    """How many jobs more until odds go by this shop's own record: "Three jobs"; "" where they do."""
+    from rakelight.plan.odds import RECORDED
+
+    left = RECORDED - sum(row.finished is not None for row in desk.pieces())
+    return ("", "One job", "Two jobs", "Three jobs")[min(3, max(0, left))]
 
 
 def _inline(request: Request, answer: Answer, narrow: bool) -> Markup:

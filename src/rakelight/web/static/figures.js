@@ -1,0 +1,53 @@
+// A touch on a picture tells the figures of that place, in one line under it. The pictures are whole without.
+"use strict";
+(() => {
+  const NEAR = 14;  // px of the screen that a thumb may miss by
+
+  async function placesOf(picture) {
+    let root = picture;
+    if (picture.tagName === "IMG") {
+      try { root = new DOMParser().parseFromString(await (await fetch(picture.currentSrc || picture.src)).text(), "image/svg+xml").documentElement; } catch { return null; }
+    }
+    const [left, top, wide, high] = (root.getAttribute("viewBox") || "0 0 1 1").split(/[ ,]+/).map(Number);
+    const all = [...root.querySelectorAll("[data-says]")].map((e) => {
+      const [x, y, w, h] = ["x", "y", "width", "height"].map((name) => Number(e.getAttribute(name)));
+      return { x, y, w, h, says: e.dataset.says };
+    });
+    return { left, top, wide, high, all };
+  }
+
+  function at(found, picture, event) {
+    const box = picture.getBoundingClientRect(), scale = found.wide / box.width;
+    const x = found.left + (event.clientX - box.left) * scale, y = found.top + (event.clientY - box.top) * scale;
+    const off = (p) => Math.max(p.x - x, x - p.x - p.w, 0) + Math.max(p.y - y, y - p.y - p.h, 0);
+    const near = found.all.filter((p) => off(p) <= NEAR * scale);
+    return near.sort((p, q) => off(p) - off(q) || p.w * p.h - q.w * q.h)[0];
+  }
+
+  for (const picture of document.querySelectorAll("main figure svg[viewBox], main figure img[src$='.svg']")) {
+    const figure = picture.closest("figure");
+    let line = figure.querySelector(".reading"), turn = -1, known;
+    if (!line) {
+      line = document.createElement("p");
+      line.className = "reading";
+      line.setAttribute("aria-live", "polite");
+      line.textContent = "Touch a place to read its figures.";
+      figure.insertBefore(line, figure.querySelector("figcaption"));
+    }
+    const places = () => (known ||= placesOf(picture));
+    picture.tabIndex = 0;
+    picture.addEventListener("click", async (event) => {
+      const found = await places(), place = found && at(found, picture, event);
+      if (place) { turn = found.all.indexOf(place); line.textContent = place.says; }
+    });
+    picture.addEventListener("keydown", async (event) => {
+      const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+      if (!step) return;
+      event.preventDefault();
+      const found = await places();
+      if (!found || !found.all.length) return;
+      turn = (turn + step + found.all.length) % found.all.length;
+      line.textContent = found.all[turn].says;
+    });
+  }
+})();
