@@ -6,7 +6,10 @@
   async function placesOf(picture) {
     let root = picture;
     if (picture.tagName === "IMG") {
-      try { root = new DOMParser().parseFromString(await (await fetch(picture.currentSrc || picture.src)).text(), "image/svg+xml").documentElement; } catch { return null; }
+      try {
+        const text = (await (await fetch(picture.currentSrc || picture.src)).text()).replace(/<style>[^]*?<\/style>/, "");
+        root = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+      } catch { return null; }
     }
     const [left, top, wide, high] = (root.getAttribute("viewBox") || "0 0 1 1").split(/[ ,]+/).map(Number);
     const all = [...root.querySelectorAll("[data-says]")].map((e) => {
