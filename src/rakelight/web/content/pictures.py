@@ -89,7 +89,8 @@ def films(answer: Answer, facts: Facts) -> list[Film]:
         )
         unit = answer.piece.unit
         low, likely, high = (show_film(v, unit) for v in face.film.dry_um)
-        by_now = f"; by now {show_film(face.now_um.likely, unit)}" if face.now_um is not None else ""
+        lies = face.now_um
+        by_now = "" if lies is None else f"; by now {show_film(lies.likely, unit)}" if lies.likely else "; none of it yet"
         says = (
             f"Film {likely} ({low} to {high}) when all coats lie, ceiling {show_film(face.ceiling_um, unit)}{by_now}."
         )
