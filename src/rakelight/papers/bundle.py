@@ -9,7 +9,7 @@ from typing import Any
 from rakelight.errors import Finding
 from rakelight.facts.load import Facts
 from rakelight.papers import bench, board_card, buying_list, card, care, jar_labels, recipe, wall
-from rakelight.papers.plan_text import moment_words
+from rakelight.papers.plan_text import clock_words, day_words
 from rakelight.papers.sheet_words import Head, short
 from rakelight.plan.model import Plan
 from rakelight.schedule.amounts import Amounts
@@ -58,7 +58,8 @@ def _made(kind: str, s: Source) -> list[Paper]:
     piece, unit = work.piece.name, work.piece.unit
 
     def paper(name: str, title: str, model: Any, template: str = "") -> Paper:
-        as_of = f"as of {moment_words(plan.now)}" if plan.now else ""
+        now = plan.now
+        as_of = f"as of {day_words(now)} {now.year} {clock_words(now)}" if now else ""
         return Paper(kind, name, template or name, Head(short(piece), short(s.shop.name), title, as_of), model)
 
     if kind == "bench":

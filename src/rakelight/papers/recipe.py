@@ -70,7 +70,7 @@ def _page(work: Work, job: Job, plan: Plan, state: State) -> RecipePage:
         kept = state.kept.get(task.id)
         off = kept is not None and fact.logged and kept.date() != fact.start.date()
         placed = plan.placed.get(task.id)
-        clock = day_words(fact.start) + f", {clock_words(fact.start)}"
+        clock = f"{day_words(fact.start)} {fact.start.year}, {clock_words(fact.start)}"
         lines.append(
             RecipeLine(
                 clock, task.says, placed.place if placed else "", _TOLD if fact.logged else _AS_PLANNED,

@@ -24,7 +24,7 @@ class Head:
     piece: str
     shop: str
     title: str
-    as_of: str  # "as of Mon 8 Feb 8:00"
+    as_of: str  # "as of Mon 8 Feb 2027 8:00"
 
 
 def volume_words(volume_ml: float, unit: str) -> str:

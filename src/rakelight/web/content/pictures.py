@@ -90,7 +90,8 @@ def films(answer: Answer, facts: Facts) -> list[Film]:
         unit = answer.piece.unit
         low, likely, high = (show_film(v, unit) for v in face.film.dry_um)
         lies = face.now_um
-        by_now = "" if lies is None else f"; by now {show_film(lies.likely, unit)}" if lies.likely else "; none of it yet"
+        here = f"by now {show_film(lies.likely, unit)}" if lies and lies.likely else "none of it yet"
+        by_now = "" if lies is None else f"; {here}"
         says = (
             f"Film {likely} ({low} to {high}) when all coats lie, ceiling {show_film(face.ceiling_um, unit)}{by_now}."
         )
