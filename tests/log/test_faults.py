@@ -166,3 +166,13 @@ def test_faults_by_what_makers_call_them(said):
 def test_a_fault_no_one_knows_is_told_with_those_there_are():
     with pytest.raises(NotFound, match="There are: blush"):
         find_fault("the cat sat on it")
+
+
+def test_what_lies_over_the_faulty_coat_comes_off_with_it():
+    done = ["top/sand", "top/coat-1", "top/coat-2", "top/coat-3"]
+    middle = coat("omu_brush", task="top/coat-2")
+    assert remedy(find_fault("flaking"), middle, (), Times(DAY), done).again == tuple(done)
+    past = Times(DAY + timedelta(days=60), high=DAY + timedelta(days=10))
+    oil = coat("tung_pure", task="top/coat-2")
+    washed = remedy(find_fault("soft"), oil, likely_causes(find_fault("soft"), oil, [], FACTS), past, done)
+    assert washed.doing == WASH and washed.again == ("top/coat-2", "top/coat-3")

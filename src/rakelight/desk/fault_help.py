@@ -26,6 +26,7 @@ from rakelight.shop.hours import hours_between
 #: a reading of the air speaks for a coat laid this long before or after it, hours: assumption
 _NEAR_H = (-12.0, 4.0)
 _SEALS = ("size", "seal")
+_WORKED = ("sand", "raise grain", "scuff", "level", "rub")
 _ABRADES = ("sand", "scuff", "level", "rub")
 
 
@@ -58,9 +59,8 @@ def fault_help(
     beside = [*(c for c in coats if c.task != coat.task), *others]
     causes = likely_causes(fault, coat, beside, desk.facts, desk.piece.unit)
     job = desk.as_written.jobs[task.part]
-    laid = [t.id for t in _done_on(job, plan, task.faces) if t.lay or t.do in ("sand", "scuff", "seal")]
-    upto = laid[: laid.index(task.id) + 1] if task.id in laid else laid
-    help_ = remedy(fault, coat, causes, look.times(task), upto)
+    laid = [t.id for t in _done_on(job, plan, task.faces) if t.lay or t.do in _WORKED]
+    help_ = remedy(fault, coat, causes, look.times(task), laid)
     return FaultHelp(fault, coat, causes, help_, look.next_after(job, step))
 
 

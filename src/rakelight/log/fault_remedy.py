@@ -49,7 +49,7 @@ class Times:
 def remedy(fault: Fault, coat: CoatLaid, causes: Sequence[Likely], times: Times, coats: Sequence[str]) -> Remedy:
     """What to do about a fault.
 
-    Parameters: causes, ranked; coats, ids of all that was laid on those faces up to this coat, in order.
+    Parameters: causes, ranked; coats, ids of all that was done on those faces, in order: the later coats come off too.
     """
     way, says, by, then = _way(fault, coat, causes, times)
     reach, reach_says = reach_of(fault, coat, causes)
@@ -57,6 +57,8 @@ def remedy(fault: Fault, coat: CoatLaid, causes: Sequence[Likely], times: Times,
     doing = then or way
     if doing == STRIP:
         again = tuple(coats)
+    elif doing == WASH and coat.task in coats:  # and with it what was laid over it
+        again = tuple(coats[list(coats).index(coat.task) :])
     elif doing in (WASH, CUT_BACK, BUILD):
         again = (coat.task,)
     return Remedy(way, says, by, then, reach, reach_says, cleaning(coat), again)
