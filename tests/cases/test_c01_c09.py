@@ -107,16 +107,21 @@ def test_c04_twin_a_part_less_is_no_wash_coat() -> None:
 
 
 def test_c05_two_cups() -> None:
-    """A 2 lb cut from two cups: 113 g make 568 ml, two coats of both faces of the top, not five."""
+    """A 2 lb cut from two cups: 113 g make 568 ml; five coats of both faces of the top are more than two of it."""
     batch = mix_answer(FACTS, 2, alcohol="2 cups")
     assert batch.flakes_g.likely == pytest.approx(113, abs=0.5)
     assert batch.made_ml.likely == pytest.approx(568, abs=1)
     five = reckon(_table(5))
-    two = reckon(_table(2))
-    assert two.total["shellac_dewaxed"].likely < 1.15 * batch.made_ml.likely
     assert five.total["shellac_dewaxed"].likely > 2 * batch.made_ml.likely
     flakes = next(line for line in five.buy if line.unit == "g")
     assert flakes.need.likely > 2 * batch.flakes_g.likely
+
+
+def test_c05_twin_two_coats() -> None:
+    """Two coats, told as 270 ml each at 12 m2/l, are what one batch makes."""
+    batch, two = mix_answer(FACTS, 2, alcohol="2 cups"), reckon(_table(2))
+    assert two.total["shellac_dewaxed"].likely == pytest.approx(2 * 270, rel=0.1)
+    assert two.total["shellac_dewaxed"].likely < 1.05 * batch.made_ml.likely
 
 
 def _table(coats: int) -> str:
@@ -204,6 +209,34 @@ def test_c07_area_at_one_mil_dry() -> None:
     assert film.coverage_m2_per_l(UM_PER_MIL, 0.25) * per_gallon == pytest.approx(401, abs=0.5)
     assert film.coverage_m2_per_l(UM_PER_MIL, 0.25, 0.5) * per_gallon == pytest.approx(200, abs=1)
     assert film.coverage_m2_per_l(25.0, 0.25, 0.5) == pytest.approx(5.0)
+
+
+def _cabinets(by: str) -> Amounts:
+    """200 ft2 of one face, sealed, then one coat 4 mil wet: 25 % solids leave 1 mil; half of it reaches the work."""
+    row = FACTS.materials["omu_brush"]
+    wet = Spread.exact(4 * UM_PER_MIL)
+    stated = replace(
+        row,
+        solids_volume=Spread.exact(0.25),
+        transfer=Spread.exact(0.5),
+        wet_film_um=dict.fromkeys(("brush", "spray"), wet),
+        coverage_m2_per_l=Spread.exact(film.coverage_wet_m2_per_l(wet.likely)),
+    )
+    facts = replace(FACTS, materials=FACTS.materials | {"omu_brush": stated})
+    text = _bunks(by).replace("count = 10", "count = 5").replace(", coats = 3", "")
+    return reckon(text, facts)
+
+
+def test_c07_a_gallon_for_two_hundred_feet() -> None:
+    """Sprayed at half transfer a gallon covers 200 ft2 at 1 mil dry."""
+    found = _cabinets("spray")
+    assert found.coats["board", "coat"].likely == pytest.approx(ML_PER_US_GALLON, rel=0.01)
+
+
+def test_c07_twin_all_of_it_on_the_work() -> None:
+    """Nothing lost in the air: half a gallon."""
+    found = _cabinets("brush")
+    assert found.coats["board", "coat"].likely == pytest.approx(ML_PER_US_GALLON / 2, rel=0.01)
 
 
 @pytest.mark.parametrize("id", ["lacquer_nc", "lacquer_cab", "lacquer_precat", "wb_acrylic", "wb_2k_pu"])

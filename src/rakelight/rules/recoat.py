@@ -11,6 +11,7 @@ from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint, joints
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
 from rakelight.rules.words import days, spread_words
+from rakelight.schedule.over import BARRIER
 from rakelight.schedule.steps import Duration
 from rakelight.schedule.tasks import Task
 from rakelight.shop.hours import hours_between
@@ -23,7 +24,7 @@ _LAID_AT_H = 4.0
 
 @rule("recoat-too-soon", "layers", "A time between two coats that is shorter than the coat beneath asks.")
 def too_soon(case: Case) -> Iterator[Hit]:
-    for joint in direct_joints(case):
+    for joint in (*direct_joints(case), *_unrubbed_wax(case)):
         gap, words = _gap(case, joint)
         needs = _needs(case, joint) if gap is not None else None
         if gap is None or needs is None or gap >= needs.likely:
@@ -35,10 +36,9 @@ def too_soon(case: Case) -> Iterator[Hit]:
             f"{_because(joint)}."
         )
         mend = "Leave the time out: the tables' wait is kept by itself. " if _written(words) else ""
-        mend += (
-            "Judge by hand first (no smell, no print of a thumb), dry it warmer, or seal it with dewaxed "
-            "shellac."
-        )
+        seals = joint.over.kind != "wax" and joint.over.material != BARRIER
+        ways = "dry it warmer, or seal it with dewaxed shellac." if seals else "or dry it warmer."
+        mend += f"Judge by hand first (no smell, no print of a thumb), {ways}"
         figures = {"gap_h": gap, "wait_h": needs.likely, "wait_low_h": needs.low, "wait_high_h": needs.high}
         source = joint.pair.source if joint.pair else lower.time_source("recoat_min")
         yield Hit(severity, says, mend, source, joint.on.part, joint.on.face.name, joint.over.task, figures)
@@ -95,13 +95,19 @@ def scuff_put_in(case: Case) -> Iterator[Hit]:
 
 def direct_joints(case: Case) -> Iterator[Joint]:
     """Joints of a coat on what it touches, each pair of sessions once a face."""
+    yield from (joint for joint in _timed(case) if joint.over.kind != "wax")
+
+
+def _unrubbed_wax(case: Case) -> Iterator[Joint]:
+    """Wax on what was not rubbed since it was laid; after a rub its own rest holds."""
+    waxed = (joint for joint in _timed(case) if joint.over.kind == "wax")
+    yield from (joint for joint in waxed if _between(case, joint) is not None)
+
+
+def _timed(case: Case) -> Iterator[Joint]:
     for joint in joints(case):
-        if (
-            joint.under.task  # an old finish has no hour it was laid
-            and joint.through != "barrier"
-            and joint.verdict not in ("never", "unknown")
-            and joint.over.kind != "wax"
-        ):
+        laid = joint.under.task  # an old finish has no hour it was laid
+        if laid and joint.through != "barrier" and joint.verdict not in ("never", "unknown"):
             yield joint
 
 
