@@ -12,6 +12,7 @@ from rakelight.facts import load
 from rakelight.physics import abrasion, film
 from rakelight.piece.file import read_piece
 from rakelight.schedule.book import Book
+from rakelight.schedule.filling_ways import filling_ways
 from rakelight.schedule.film_answers import FaceAnswer, part_film
 from rakelight.schedule.unroll import unroll
 from rakelight.shop.file import read_shop
@@ -201,3 +202,22 @@ def test_c43_paste_takes_fewer_fillings_than_clear_and_film_alone_never_gets_the
     alone = top(board(SAND, LACQUER.format(4), wood="walnut", sheen="semi-gloss"))
     assert alone.dip_um and alone.dip_um > 5 * 5  # five times what passes
     assert "open-pores-show" in ids(alone)
+
+
+def test_c43_the_three_ways_lie_side_by_side_in_days_and_hours(board) -> None:
+    """Water-borne in hours, oil-based 2 to 7 days a filling, film alone five coats and more (as told)."""
+    answer = top(board(SAND, BRUSHED.format(2), wood="walnut", sheen="satin"))
+    ways = {way.name: way for way in filling_ways(answer, FACTS)}
+    film_alone = next(way for way in ways.values() if way.alone)
+    paste, clear = ways["oil-based paste filler"], ways["water-borne clear grain filler"]
+    assert paste.coats and clear.coats and film_alone.coats and paste.wait_h and clear.wait_h
+    assert film_alone.coats.likely + 2 >= 5 and film_alone.work_min and film_alone.work_min.likely > 0
+    assert paste.coats.likely < clear.coats.likely
+    assert 48 <= paste.wait_h.likely / paste.coats.likely <= 168 and clear.wait_h.likely < paste.wait_h.likely
+    assert clear.work_min and paste.work_min and clear.work_min.likely > paste.work_min.likely
+
+
+def test_c43_twins_a_closed_wood_and_open_pores_on_purpose_ask_no_way(board) -> None:
+    assert not filling_ways(top(board(SAND, BRUSHED.format(2), wood="hard maple", sheen="satin")), FACTS)
+    open_ = board(SAND, BRUSHED.format(2), wood="walnut", sheen="satin", part='want = { grain = "open" }')
+    assert not filling_ways(top(open_), FACTS)

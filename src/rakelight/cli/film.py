@@ -70,7 +70,10 @@ def film(
     if svg:
         _draw(found, svg, face, narrow, facts)
     told = [f for faces in found.values() for a in faces for f in a.findings]
-    data(data_of(work.piece, found, told)) if as_json else print("\n".join(lines_of(work.piece, found, told)))
+    if as_json:
+        data(data_of(work.piece, found, told, facts))
+    else:
+        print("\n".join(lines_of(work.piece, found, told, facts)))
     raise typer.Exit(1 if any(f.severity is Severity.ERROR for f in told) else 0)
 
 

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from rakelight.as_json import finding_json
 from rakelight.cli.plain import width
 from rakelight.errors import Finding
 from rakelight.papers.findings_text import finding_lines
+from rakelight.physics.drying import REFERENCE_C
+from rakelight.schedule.filling_ways import Way, filling_ways
 from rakelight.schedule.film_advice import times_in
 from rakelight.schedule.pores_of import TRUSTED_FROM
 from rakelight.schedule.rub_answers import span
-from rakelight.units import show_film
+from rakelight.units import MIN_PER_H, show_film, show_hours, show_temp, show_work
 
 if TYPE_CHECKING:
+    from rakelight.facts.load import Facts
     from rakelight.piece.model import Piece
     from rakelight.schedule.film_answers import FaceAnswer
     from rakelight.spread import Spread
 
 
-def data_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Finding]) -> dict[str, Any]:
+def data_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Finding], facts: Facts) -> dict[str, Any]:
     """As plain data."""
-    rows = [_face(a) for faces in found.values() for a in faces]
+    faces = [a for answers in found.values() for a in answers]
+    rows = [_face(a) | {"filling": [_way(w) for w in filling_ways(a, facts)]} for a in faces]
     parts = [name for name, faces in found.items() if faces]
     return {
         "schema": 1, "piece": piece.name, "part": parts[0] if len(found) == 1 and parts else "",
@@ -55,7 +60,39 @@ def _face(a: FaceAnswer) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def lines_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Finding]) -> list[str]:
+def _way(way: Way) -> dict[str, Any]:
+    coats = way.coats
+    return {
+        "with": way.name, "alone": way.alone,
+        "coats": None if coats is None else {"low": coats.low, "likely": coats.likely, "high": coats.high},
+        "wait_h": span(way.wait_h) if way.wait_h else None, "work_min": span(way.work_min) if way.work_min else None,
+    }  # fmt: skip
+
+
+def _ways(same: list[FaceAnswer], unit: str, facts: Facts) -> list[str]:
+    """The ways to fill alike faces of one part side by side, at the tables' air."""
+    area = sum(a.film.area_m2 for a in same)
+    rows = filling_ways(replace(same[0], film=replace(same[0].film, area_m2=area)), facts)
+    if not any(way.coats is None or way.coats.likely for way in rows):
+        return []
+    lines = [f"    ways to fill one, at {show_temp(REFERENCE_C, unit)}:"]
+    for way in rows:
+        name = f"{way.name} alone" if way.alone else way.name
+        if way.coats is None:
+            lines.append(f"      {name}: does not get there")
+            continue
+        n, coats = way.coats.likely, way.coats
+        more = " more" if way.alone else ""
+        said = [f"{n}{more} coat{'' if n == 1 else 's'} ({coats.low} to {coats.high})"]
+        if way.wait_h:
+            said.append(f"{show_hours(way.wait_h.likely)} {'of waits' if way.alone else 'until the finish'}")
+        if way.work_min and n:
+            said.append(f"{show_work(way.work_min.likely / MIN_PER_H)} of work")
+        lines.append(f"      {name}: {', '.join(said)}")
+    return lines
+
+
+def lines_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Finding], facts: Facts) -> list[str]:
     """For people: alike faces of a part on one line."""
     lines = [piece.name]
     for name, faces in found.items():
@@ -66,7 +103,7 @@ def lines_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Findin
         for a in faces:
             groups.setdefault((a.film.dry_um, a.film.rub_um, a.filler, a.more, a.now_um), []).append(a)
         for same in groups.values():
-            lines += _lines(same, piece.unit)
+            lines += _lines(same, piece.unit) + _ways(same, piece.unit, facts)
     shown = finding_lines(told, width())
     return [*lines, "", *shown] if shown else lines
 
