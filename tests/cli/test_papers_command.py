@@ -58,3 +58,18 @@ def test_signs_without_a_font_are_told(at_bench, tmp_path) -> None:
     said = at_bench("papers", "--out", tmp_path, "--only", "card", "--maker", "A \U000105c0 B")
     assert said.code == 0 and "U+105C0" in said.err
     assert not at_bench("papers", "--out", tmp_path, "--only", "card", "--maker", "Żaneta").err
+
+
+def test_a_piece_of_the_shops_file_has_its_papers_with_what_is_in_stock_taken_off(shelf) -> None:
+    assert shelf("stock", "bought", "boiled linseed oil", "--size", "1 pint").code == 0
+    address = ("--address", "http://10.0.0.2:8200/")
+    said = shelf("papers", "one-board", "--only", "buying,bench", "--json", *address).data["papers"]
+    bench, _, buying = (paper["content"] for paper in said)
+    oil = next(line for line in buying["lines"] if "linseed" in line["name"])
+    assert "shelf is taken off" in buying["note"] and oil["cans"] == "nothing"
+    assert bench["pages"][0]["steps"][0]["address"] == "http://10.0.0.2:8200/step/board/sand?piece=one-board"
+    assert shelf("finish", "one-board").code == 0
+    late = shelf("papers", "one-board", "--only", "recipe,care", "--json", now="1 Dec 2027 8:00").data["papers"]
+    assert [paper["kind"] for paper in late] == ["recipe", "care"]
+    wrong = shelf("papers", "one-bord", "--only", "card", "--json")
+    assert wrong.code == 2 and "No piece is called 'one-bord'" in wrong.err

@@ -16,7 +16,7 @@ def register(app: typer.Typer) -> None:
 
 
 def papers(
-    piece: Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")],
+    piece: Annotated[str, typer.Argument(help="The piece's file, or its name in the shop's file.", metavar="PIECE")],
     out: Annotated[Path | None, typer.Option("--out", help="Folder to write them in.", metavar="DIR")] = None,
     shop: Annotated[Path | None, typer.Option("--shop", help="The shop; else shop.toml.", metavar="SHOP.toml")] = None,
     only: Annotated[
@@ -26,20 +26,26 @@ def papers(
     by: Annotated[str, typer.Option("--by", help="Wanted by; else as the piece says.")] = "",
     now: Annotated[str, typer.Option("--now", help="As of this moment; else the clock.")] = "",
     log: Annotated[Path | None, typer.Option("--log", help="The piece's log.")] = None,
+    file: Annotated[Path | None, typer.Option("--file", help="The shop's file, where it is another.")] = None,
     address: Annotated[str, typer.Option("--address", help="Where the pages run: a code by each step opens it.")] = "",
     maker: Annotated[str, typer.Option("--maker", help="Name to put on care sheet and card.")] = "",
     words: Annotated[str, typer.Option("--words", help="For the card: how it was made, in your own words.")] = "",
     as_json: Annotated[bool, typer.Option("--json", help="What stands on them, as plain data.")] = False,
 ) -> None:
     """Bench sheets by day and by part, jar labels, buying list, test-board card, recipe, care sheet and card."""
-    from rakelight.cli import papers_set, show
+    from rakelight.cli import at_hand, papers_set, show
 
     kinds = _kinds(only)
     size = _paper(paper)
     if out is None and not as_json:
         raise Misread("No folder is named to write the papers in.", "Say --out DIR.")
-    desk = papers_set.open_for(piece, shop, by, now, log)
-    answer = show.working("Planning", desk.plan, as_json)
+    meant = at_hand.Meant(piece, shop, file, now, log)
+    if meant.alone:
+        desk = papers_set.open_for(Path(piece), shop, by, now, log)
+        answer = show.working("Planning", desk.plan, as_json)
+    else:
+        answer, key = papers_set.of_shop(meant, by, as_json)
+        address = f"{address}?piece={key}" if address else ""
     papers_set.write(answer, papers_set.Wanted(out, kinds, size, address, maker, words), as_json)
 
 

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from rakelight.as_json import SCHEMA
-from rakelight.cli import show
+from rakelight.cli import at_hand, over_all, show
+from rakelight.cli.at_hand import Meant
 from rakelight.cli.plain import data
 from rakelight.desk import Answer, Desk
 from rakelight.errors import Misread, Refused, Severity
@@ -38,6 +39,16 @@ def open_for(piece: Path, shop: Path | None, by: str, now: str, log: Path | None
             raise
     day = (read_date(now).day if now else date.today()) + timedelta(days=1)
     return show.desk(piece, shop, f"{day:%Y-%m-%d}", "", now, log)
+
+
+def of_shop(meant: Meant, by: str, as_json: bool) -> tuple[Answer, str]:
+    """A piece of the shop's file in the plan of all at hand, and its key; one put away or finished by itself."""
+    with at_hand.opened(meant) as shop:
+        row = shop.piece(meant.piece)
+        if row.at_hand:
+            return over_all.planned(shop, row.key, over_all.Wanted(by), as_json).answers[row.key], row.key
+        day = by or f"{shop.now.date() + timedelta(days=1):%Y-%m-%d}"  # its own dates are past
+        return show.working("Planning", shop.desk(row.key, read_date(day)).plan, as_json), row.key
 
 
 def write(answer: Answer, wanted: Wanted, as_json: bool) -> None:
