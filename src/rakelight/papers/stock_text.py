@@ -41,7 +41,8 @@ def left_words(can: Can, unit: str) -> str:
     if can.left.certain:
         said = f"{_amount(can.left.likely, can.unit, unit)} left"
     else:
-        said = f"about {_amount(can.left.likely, can.unit, unit)} left ({_ends(can.left, can.unit, unit)})"
+        ends = _ends(can.left, can.unit, unit)
+        said = f"about {_amount(can.left.likely, can.unit, unit)} left" + (f" ({ends})" if " to " in ends else "")
     return said + (f" of {_amount(can.size, can.unit, unit)}" if can.size and can.size > can.left.likely else "")
 
 

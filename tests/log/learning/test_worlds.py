@@ -8,6 +8,7 @@ time until one passes.
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -102,7 +103,7 @@ def readings(rng: np.random.Generator, doubt: float, jobs: int) -> tuple[float, 
 # -- what is learned of them ---------------------------------------------------------------------------
 
 SHARES = Shares.of(load())
-SHOPS, JOBS = 500, 10
+SHOPS, JOBS = 500 if os.environ.get("RAKELIGHT_SOAK") else 200, 10
 DOUBT = math.log(2) / Z90  # of boiled oil: 12, 24, 48 h
 
 
@@ -129,13 +130,13 @@ def test_shares_are_those_the_worlds_are_made_of() -> None:
     assert Shares() == SHARES  # the tables and the defaults are one
 
 
-def test_drying_after_ten_jobs() -> None:
+def test_soak_drying_after_ten_jobs() -> None:
     held, fall = run(ASSUMED, SHOPS)
     assert 0.75 <= held <= 0.85
     assert fall > 0.25
 
 
-def test_readings_after_ten_jobs() -> None:
+def test_soak_readings_after_ten_jobs() -> None:
     """Coverage, minutes and gloss alike."""
     rng = np.random.default_rng(11)
     held, book, own = 0, 0.0, 0.0
