@@ -146,3 +146,14 @@ def test_what_cannot_have_been_so_is_refused(lid, words, says) -> None:
     filled(lid, 1)
     said = lid("reading", "pores", *words)
     assert said.code == 2 and says in said.err
+
+
+def test_film_by_now_of_a_piece_in_the_shops_file(shelf, tmp_path) -> None:
+    (tmp_path / "lid.toml").write_text(BOARD, "utf-8")
+    assert shelf("add", tmp_path / "lid.toml").code == 0
+    assert {f["now_um"] for f in shelf("film", "lid", "--json").data["faces"]} == {None}
+    assert shelf("done", "lid", "lid/coat-1", now=NOW).code == 0
+    faces = shelf("film", "lid", "--json", now=NOW).data["faces"]
+    assert {f["coats_now"] for f in faces} == {1} and all(f["now_um"]["likely"] > 0 for f in faces)
+    assert "gets no film" in shelf("film", "one-board").err  # oil and wax
+    assert "No piece is called 'one-bord'" in shelf("film", "one-bord").err

@@ -10,6 +10,7 @@ import typer
 from rakelight.errors import Misread, Severity
 
 if TYPE_CHECKING:
+    from rakelight.cli.at_hand import Meant
     from rakelight.facts.load import Facts
     from rakelight.schedule.film_answers import FaceAnswer
     from rakelight.schedule.sheen_of import Sheen
@@ -28,7 +29,7 @@ def register(app: typer.Typer) -> None:
 
 
 def film(
-    piece: Annotated[Path, typer.Argument(help="The piece, a TOML file.", metavar="PIECE.toml")],
+    piece: Annotated[str, typer.Argument(help="The piece's file, or its name in the shop's file.", metavar="PIECE")],
     part: Annotated[str, typer.Option("--part", help="One part; else all that have film.")] = "",
     shop: Annotated[Path | None, typer.Option("--shop", help="The shop; else shop.toml beside the piece.")] = None,
     old: Annotated[str, typer.Option("--old", help='Old film that stays beneath, as "2 mil".')] = "",
@@ -38,6 +39,7 @@ def film(
     face: Annotated[str, typer.Option("--face", help="With --svg: which face; else the one with most film.")] = "",
     narrow: Annotated[bool, typer.Option("--narrow", help="With --svg: upright, for a phone.")] = False,
     log: Annotated[Path | None, typer.Option("--log", help="The piece's log; else the one beside it.")] = None,
+    file: Annotated[Path | None, typer.Option("--file", help="The shop's file, where it is another.")] = None,
     now: Annotated[str, typer.Option("--now", help="As of this moment; else the clock.")] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Plain data instead of text.")] = False,
 ) -> None:
@@ -46,6 +48,7 @@ def film(
     Of each face: film on the flat and at the arris when all is done, and by now where anything was told; what the
     rub-out takes, the odds of cutting through, coats to lay more, filler the sheen asks, and the sheen.
     """
+    from rakelight.cli import at_hand
     from rakelight.cli.film_shown import data_of, lines_of
     from rakelight.cli.plain import data
     from rakelight.schedule.film_answers import Limits, piece_film
@@ -53,7 +56,8 @@ def film(
     from rakelight.units import read_percent
     from rakelight.units.films import read_film
 
-    work, facts, state = _work(piece, shop, log, now)
+    meant = at_hand.Meant(piece, shop, file, now, log)
+    work, facts, state = _work(Path(piece), shop, log, now) if meant.alone else _work_of_shop(meant)
     limits = Limits.of(facts)
     chance = read_percent(odds) if odds else limits.flat
     if not 0 < chance < 1:
@@ -75,6 +79,16 @@ def film(
     else:
         print("\n".join(lines_of(work.piece, found, told, facts)))
     raise typer.Exit(1 if any(f.severity is Severity.ERROR for f in told) else 0)
+
+
+def _work_of_shop(meant: Meant) -> tuple[Work, Facts, State | None]:
+    """The same of a piece in the shop's file."""
+    from rakelight.cli import at_hand
+
+    with at_hand.opened(meant) as shop:
+        desk = shop.desk(shop.piece(meant.piece).key, telling=True)
+        desk.stopping()
+        return desk.work, desk.facts, desk.state if desk.log.began else None
 
 
 def _work(piece_path: Path, shop_path: Path | None, log: Path | None, now: str) -> tuple[Work, Facts, State | None]:
