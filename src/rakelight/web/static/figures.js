@@ -37,11 +37,12 @@
       line.textContent = "Touch a place to read its figures.";
       figure.insertBefore(line, figure.querySelector("figcaption"));
     }
+    const tell = (n, says) => { turn = n; line.textContent = says; line.classList.add("told"); };
     const places = () => (known ||= placesOf(picture));
     picture.tabIndex = 0;
     picture.addEventListener("click", async (event) => {
       const found = await places(), place = found && at(found, picture, event);
-      if (place) { turn = found.all.indexOf(place); line.textContent = place.says; }
+      if (place) tell(found.all.indexOf(place), place.says);
     });
     picture.addEventListener("keydown", async (event) => {
       const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
@@ -49,8 +50,8 @@
       event.preventDefault();
       const found = await places();
       if (!found || !found.all.length) return;
-      turn = (turn + step + found.all.length) % found.all.length;
-      line.textContent = found.all[turn].says;
+      const next = (turn + step + found.all.length) % found.all.length;
+      tell(next, found.all[next].says);
     });
   }
 })();
