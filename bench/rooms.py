@@ -12,7 +12,7 @@ from bench.said import say
 
 from rakelight.facts import load
 from rakelight.piece.file import read_piece
-from rakelight.plan.good_hours import good_hours
+from rakelight.plan.good_hours import good_hours_each
 from rakelight.plan.waits import Waits
 from rakelight.schedule.book import Book
 from rakelight.schedule.film_answers import piece_film
@@ -64,8 +64,7 @@ def good_year() -> Any:
 
     def run() -> None:
         waits = Waits(FACTS, {"shop": HourlyAir(temp_c, rh)})
-        for lay in coats:
-            good_hours(waits, FACTS, lay, "shop", origin, opens)
+        good_hours_each(waits, FACTS, coats, "shop", origin, opens)
 
     return run
 

@@ -74,12 +74,16 @@ class _Kept(NamedTuple):
 def _keep(inside: Inside, moisture: Floats, temp_c: float) -> _Kept:
     spread = inside.diffusivity(moisture, temp_c)
     flows = _conductances(inside, spread)
-    matrix = np.zeros((len(moisture), len(moisture)))
-    index = np.arange(len(flows))
-    matrix[index, index + 1] = matrix[index + 1, index] = flows
-    matrix[np.diag_indices_from(matrix)] = -matrix.sum(axis=1)
+    cells = len(moisture)
     share = inside.step_s / inside.sizes
-    inverse = np.linalg.inv(np.eye(len(moisture)) - share[:, None] * matrix)
+    matrix = np.zeros((cells, cells))
+    own, above, below = (matrix.reshape(-1)[first :: cells + 1] for first in (0, 1, cells))
+    own[:] = 1.0
+    own[:-1] += share[:-1] * flows
+    own[1:] += share[1:] * flows
+    above[:] = -share[:-1] * flows
+    below[:] = -share[1:] * flows
+    inverse = np.linalg.inv(matrix)
     by_flow = share / inside.density
     surface = 2.0 * inside.density * spread[[0, -1]] / inside.sizes[[0, -1]]
     ends = (float(surface[0]), float(surface[1]))

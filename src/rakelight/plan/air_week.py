@@ -12,7 +12,7 @@ from rakelight.facts.load import Facts
 from rakelight.plan.chill import chill_figure
 from rakelight.plan.clock import Stay
 from rakelight.plan.doses import Event
-from rakelight.plan.good_hours import GO, GoodSpan, HourMargin, good_hours, hourly_margins
+from rakelight.plan.good_hours import GO, GoodSpan, HourMargin, good_hours_each, hourly_margins
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import hourly
@@ -91,9 +91,8 @@ def week_of(
     waits = Waits(facts, {place: air})
     opens = tuple(windows(shop, begin, end))
     first = coats[0][1]
-    rows = tuple(
-        CoatRow(label, lay, good_hours(waits, facts, lay, place, begin, opens)) for label, lay in coats
-    )
+    spans = good_hours_each(waits, facts, [lay for _, lay in coats], place, begin, opens)
+    rows = tuple(CoatRow(label, lay, found) for (label, lay), found in zip(coats, spans, strict=True))
     return AirWeek(
         shop.name, place, now, begin, days, opens, hourly_margins(waits, facts, first, place, begin, (0, hours)),
         chill_figure(facts, facts.materials[first.material], first.by).value.likely, rows, air.guessed,

@@ -56,19 +56,34 @@ def good_hours(
     far as the figure `warm_piece_k` says. Warm enough for the material in both.
     Parameters: origin, of the hours of `waits`; windows, zone-aware, in order: the shop's open hours.
     """
+    return good_hours_each(waits, facts, [lay], place, origin, windows)[0]
+
+
+def good_hours_each(
+    waits: Waits,
+    facts: Facts,
+    coats: Sequence[Lay],
+    place: str,
+    origin: datetime,
+    windows: Sequence[tuple[datetime, datetime]],
+) -> list[tuple[GoodSpan, ...]]:
+    """The spans of each of several coats. Parameters as `good_hours`."""
     clear_k = facts.likely("blush_go_k")
+    warm_k = clear_k - facts.likely("warm_piece_k")
     zone = windows[0][0].tzinfo if windows else origin.tzinfo
     since = origin.timestamp()
     opens = [((a.timestamp() - since) / HOUR_S, (b.timestamp() - since) / HOUR_S) for a, b in windows]
-    go = _within(waits.hours_to_lay(lay, place, clear_k), opens)
-    most = waits.hours_to_lay(lay, place, clear_k - facts.likely("warm_piece_k"))
-    warm = _without(_within(most, opens), go)
-    found = [(a, b, GO) for a, b in go] + [(a, b, WARM) for a, b in warm]
 
     def moment(hour: float) -> datetime:
         return datetime.fromtimestamp(round(since + hour * HOUR_S), zone)
 
-    return tuple(GoodSpan(moment(a), moment(b), grade) for a, b, grade in sorted(found) if b - a > 1 / 60)
+    rows = []
+    for lay in coats:
+        go = _within(waits.hours_to_lay(lay, place, clear_k), opens)
+        most = _within(waits.hours_to_lay(lay, place, warm_k), opens)
+        found = [(a, b, GO) for a, b in go] + [(a, b, WARM) for a, b in _without(most, go)]
+        rows.append(tuple(GoodSpan(moment(a), moment(b), grade) for a, b, grade in sorted(found) if b - a > 1 / 60))
+    return rows
 
 
 def hourly_margins(
