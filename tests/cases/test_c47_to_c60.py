@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from rakelight.facts import load
-from rakelight.papers.wood_text import cup_lines, fit_lines, ready_lines
+from rakelight.papers.wood_text import crack_lines, cup_lines, fit_lines, ready_lines
 from rakelight.physics.cup import cup_mm, cup_of_tilt_mm
 from rakelight.physics.emc import emc_pct
 from rakelight.physics.film_damp import face_resistance, over_time
 from rakelight.physics.moisture import Board, Side, simulate
 from rakelight.schedule import wood_cups, wood_moves, wood_ready
+from rakelight.schedule.wood_air import own_year
 from rakelight.schedule.wood_cups import Panel
 from rakelight.schedule.wood_known import coated, wood_known
 from rakelight.schedule.wood_ready import Reading
@@ -111,6 +112,21 @@ def test_c53_steel_screwed_across_the_grain() -> None:
     assert "under half of what tears wood (from memory)" in little.glued_says and "holds" not in little.glued_says
 
 
+def test_c54_a_winter_crack_is_not_filled_in_winter() -> None:
+    """1/8 in filled of half an inch of swelling takes 25 % of it as crush; a part that hardly moves crushes nothing."""
+    counter = move("red oak", 25, 6, 11.4)
+    assert inches(counter.change_mm.likely) == pytest.approx(0.5, abs=0.005)
+    assert wood_moves.crushed_share(MM_PER_IN / 8, counter.change_mm.likely) == pytest.approx(0.25, abs=0.005)
+    said = " ".join(" ".join(crack_lines(MM_PER_IN / 8, counter.change_mm.likely, "in", 200)).split())
+    assert "In the dry season do not fill it" in said and "free what holds" in said and "25 %" in said
+    assert "crushed" in fit(counter).glued_says and "Do not glue or screw it tight" in fit(counter).glued_says
+
+
+def test_c54_twin_where_nothing_swells_no_crush_is_told() -> None:
+    assert wood_moves.crushed_share(3.0, 0.0) == 0.0
+    assert "crushed" not in " ".join(crack_lines(3.0, 0.0, "mm", 200))
+
+
 def test_c56_a_pale_line_beside_the_stiles() -> None:
     dry = move("sugar maple", 19, emc_pct(21.0, 0.50), emc_pct(21.0, 0.25))
     assert inches(-dry.change_mm.likely) == pytest.approx(0.26, abs=0.01)
@@ -130,6 +146,22 @@ def test_c57_the_underside_changes_the_cup_and_not_the_end() -> None:
     assert cups[0].peak_mm.likely > 5 and cups[1].direction == "flat"
     said = " ".join(cup_lines(one, cups[0], (8.0, 11.0), [], None, "in", 200))
     assert "No outside truth was found for cup in mm" in said
+
+
+def _year(top, under, dry=0.30, damp=0.60):
+    panel = Panel(wood("black walnut"), 400.0, 22.0, "flat", coated(FACTS, top), coated(FACTS, under))
+    return wood_cups.year_cup(FACTS, panel, own_year(dry, damp))
+
+
+def test_c57_through_the_seasons_unequal_faces_bend_both_ways_and_equal_ones_do_not() -> None:
+    """One face coated: hollow while it grows damp, round while it dries. Alike, or in air that never changes: flat."""
+    one, other = _year("shellac x3", "bare"), _year("bare", "shellac x3")
+    assert one.hollow_mm.likely > 1 < one.round_mm.likely
+    assert one.season(one.hollow_day) == "summer" and one.season(one.round_day) == "winter"
+    assert one.hollow_mm.low < one.hollow_mm.likely < one.hollow_mm.high
+    assert other.round_mm.likely == pytest.approx(one.hollow_mm.likely, abs=0.02)  # the same board, turned over
+    for flat in (_year("shellac x3", "shellac x3"), _year("shellac x3", "bare", 0.45, 0.45)):
+        assert max(flat.hollow_mm.high, flat.round_mm.high) < 0.01
 
 
 def test_c58_slabs_at_sixteen_per_cent_wait() -> None:
@@ -158,6 +190,24 @@ def test_c60_which_fastener_for_which_width(wide_in, total, side) -> None:
     slot = inches(fit(grown).slot_mm)
     assert side * 1.2 - 0.01 <= slot <= side * 1.2 + 1 / 32 + 0.01
     assert math.isclose(slot * 32, round(slot * 32), abs_tol=1e-6)
+
+
+def fasteners(a_move):
+    return {f.kind: f for f in fit(a_move).fasteners}
+
+
+def test_c60_each_fastener_by_itself() -> None:
+    """A plate of 3/4 in swing serves to 18 in and not to 40; buttons there want 3/8 in of room; a clip that must hold a
+    top which shrinks much is too short, and one that only grows is not."""
+    small, wide = (fasteners(move("red oak", w, 7, 12)) for w in (18, 40))
+    assert small["plate"].serves and not wide["plate"].serves
+    assert not fasteners(move("red oak", 20, 7, 12))["plate"].serves
+    assert inches(wide["button"].room_mm) >= 3 / 8 and wide["button"].serves and wide["slot"].serves
+    assert small["clip"].serves and not fasteners(move("red oak", 40, 12, 7))["clip"].serves
+    shrinks = fasteners(move("red oak", 40, 12, 7))
+    assert inches(shrinks["button"].engaged_mm) >= 3 / 8 + 0.2 and shrinks["button"].room_mm == 0
+    said = " ".join(" ".join(fit_lines(fit(move("red oak", 40, 12, 7)), "in", 200)).split())
+    assert "too short, it lets go" in said and "Button: its tongue" in said
 
 
 def test_the_warning_of_unequal_faces_carries_figures_and_the_balanced_twin_is_silent(check, board) -> None:

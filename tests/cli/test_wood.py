@@ -172,3 +172,25 @@ def test_per_cent_may_be_written_with_its_sign(run):
     assert run("emc", "--rh", "45 %", "--json").data == run("emc", "--rh", "45%", "--json").data == bare
     ready = ("ready", *WALNUT, "--thickness", "27 mm", "--json")
     assert run(*ready, "--mc", "10 %", "--home-rh", "45 %").data == run(*ready, "--mc", "10", "--home-rh", "45").data
+
+
+def test_a_cup_through_the_year_alone_and_beside_one_change_of_air(run):
+    ask = ("cup", *WALNUT, "--width", "400 mm", "--thickness", "22 mm", "--top", "shellac x3", "--dry-rh", "30",
+           "--damp-rh", "60")  # fmt: skip
+    alone = run(*ask, "--json").data
+    assert set(alone) >= {"year", "note"} and "peak_mm" not in alone and len(alone["year"]["on_day_mm"]) == 365
+    assert alone["year"]["hollow_in"] == "summer" and "No outside truth" in alone["note"]
+    both = run(*ask, "--from-rh", "40", "--to-rh", "65", "--json").data
+    assert both["peak_mm"]["likely"] > both["year"]["hollow_mm"]["likely"] > 1
+    assert "hollow on top in summer" in " ".join(run(*ask).out.split())
+    assert run(*ask, "--pith", "200 mm").code == 2  # of one change of air alone
+
+
+def test_fasteners_are_told_apart_and_a_crack_is_not_filled_in_the_dry_season(run):
+    ask = ("movement", "--wood", "red oak", "--width", "18 in", "--from-mc", "7", "--to-mc", "12")
+    held = {f["kind"]: f for f in run(*ask, "--json").data["room"]["fasteners"]}
+    assert set(held) == {"slot", "button", "clip", "plate"} and held["plate"]["serves"]
+    said = " ".join(run(*ask, "--crack", "1/8 in").out.split())
+    assert "In the dry season do not fill it" in said and "Pivoting plate" in said and "Bent clip" in said
+    assert 0.3 < run(*ask, "--crack", "1/8 in", "--json").data["crushed_share"] < 0.5
+    assert run(*ask, "--crack", "4 in").code == 2

@@ -25,6 +25,7 @@ Shrinkage = Annotated[str, typer.Option("--shrinkage", help='Own figures, as "4.
 Gravity = Annotated[float | None, typer.Option("--gravity", help="Dry weight against water, as 0.65.")]
 Core = Annotated[str, typer.Option("--core", help="A veneer's core: plywood, mdf, particleboard or blockboard.")]
 Town = Annotated[str, typer.Option("--town", help="Town it will live in, heated; else own readings.")]
+HeatedTo = Annotated[str, typer.Option("--heated-to", help='With --town: warmth indoors, as "68 F".')]
 DryRh = Annotated[float | None, _percent("--dry-rh", "Driest humidity where it will live, in per cent.")]
 DampRh = Annotated[float | None, _percent("--damp-rh", "Dampest humidity where it will live.")]
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
@@ -61,12 +62,13 @@ def movement(
     to_mc: ToMc = None,
     temp: Temp = "20 C",
     town: Town = "",
-    heated_to: Annotated[str, typer.Option("--heated-to", help='With --town: warmth indoors, as "68 F".')] = "",
+    heated_to: HeatedTo = "",
     dry_rh: DryRh = None,
     damp_rh: DampRh = None,
     thickness: Thickness = "20 mm",
     finish: Annotated[str, typer.Option("--finish", help='With a year: on both faces, as "shellac x3".')] = "bare",
     fixed: Annotated[str, typer.Option("--fixed", help="The line that stays: middle or edge.")] = "middle",
+    crack: Annotated[str, typer.Option("--crack", help='A crack in it, as "1/8 in": fill it or not?')] = "",
     core: Core = "",
     shrinkage: Shrinkage = "",
     gravity: Gravity = None,
@@ -80,9 +82,9 @@ def movement(
     if answers.on_a_core(core, ask):
         return
     if town or dry_rh is not None or damp_rh is not None:
-        answers.year(ask, answers.Home(town, heated_to, dry_rh, damp_rh), from_rh, from_mc, finish, fixed, svg)
+        answers.year(ask, answers.Home(town, heated_to, dry_rh, damp_rh), from_rh, from_mc, finish, fixed, svg, crack)
         return
-    answers.movement(ask, (from_rh, to_rh), (from_mc, to_mc), fixed)
+    answers.movement(ask, (from_rh, to_rh), (from_mc, to_mc), fixed, crack)
 
 
 def cup(
@@ -97,6 +99,10 @@ def cup(
     from_mc: FromMc = None,
     to_mc: ToMc = None,
     temp: Temp = "20 C",
+    town: Town = "",
+    heated_to: HeatedTo = "",
+    dry_rh: DryRh = None,
+    damp_rh: DampRh = None,
     pith: Annotated[str, typer.Option("--pith", help="How far the pith was from the board: adds the rings' cup.")] = "",
     shrinkage: Shrinkage = "",
     gravity: Gravity = None,
@@ -107,7 +113,9 @@ def cup(
     from rakelight.cli import wood_answers as answers
 
     ask = answers.Asked(wood, width, thickness, cut, temp, shrinkage, gravity, as_json)
-    answers.cup(ask, (top, under), (from_rh, to_rh), (from_mc, to_mc), pith, svg)
+    lived_in = town or dry_rh is not None or damp_rh is not None
+    home = answers.Home(town, heated_to, dry_rh, damp_rh) if lived_in else None
+    answers.cup(ask, (top, under), (from_rh, to_rh), (from_mc, to_mc), pith, svg, home)
 
 
 def ready(

@@ -21,6 +21,7 @@ from rakelight.units import read_amount, read_length
 
 _INCHES = re.compile(r"[\"'′″]|\b(in|inch|inches|ft|feet|foot)\b|\d(in|ft)\b")
 _LONGEST_WEEKS = 520.0
+_WIDEST_CRACK_MM = 30.0
 _ENDS = ("low", "likely", "high")
 Pair = tuple[float | None, float | None]  # what it comes from, what it goes to
 #: coats beneath told beside the one asked for
@@ -115,23 +116,35 @@ def on_a_core(core: str, ask: Asked) -> bool:
     return True
 
 
-def movement(ask: Asked, rh: Pair, mc: Pair, fixed: str) -> None:
+def movement(ask: Asked, rh: Pair, mc: Pair, fixed: str, crack: str = "") -> None:
     """Between two airs or moistures."""
     wood, cut, wide_mm = ask.known(), wood_known.cut_of(ask.cut), read_length(ask.width)
     ends = _ends(rh, mc, wood_known.temperature(ask.temp))
     move = wood_moves.moves(wood, wide_mm, cut, *ends)
     fit = wood_moves.fits(load(), move, move, fixed, ask.unit)
+    split = _crack(crack, *sorted((0.0, move.change_mm.likely)))
     if not ask.as_json:
         print("\n".join(text.move_lines(move, fit, ask.unit, width())))
+        _print_crack(split, ask.unit)
         return
     data({"schema": 1, **_wood(wood), "cut": cut, "wide_mm": wide_mm, "change_mm": _range(move.change_mm),
           "emc_from": round(ends[0], 3), "emc_to": round(ends[1], 3), "room": _fit(fit),
-          "doubt": move.doubtful})  # fmt: skip
+          "doubt": move.doubtful, **_crack_json(split)})  # fmt: skip
+
+
+def _print_crack(split: tuple[float, float] | None, unit: str) -> None:
+    if split:
+        print("\n".join(text.crack_lines(*split, unit, width())))
+
+
+def _crack_json(split: tuple[float, float] | None) -> dict[str, Any]:
+    return {"crushed_share": round(wood_moves.crushed_share(*split), 3)} if split else {}
 
 
 def year(
-    ask: Asked, home: Home, from_rh: float | None, from_mc: float | None, finish: str, fixed: str, svg: str
-) -> None:
+    ask: Asked, home: Home, from_rh: float | None, from_mc: float | None, finish: str, fixed: str, svg: str,
+    crack: str = "",
+) -> None:  # fmt: skip
     """Through the year where it will live."""
     facts, wood, cut, temp_c = load(), ask.known(), wood_known.cut_of(ask.cut), wood_known.temperature(ask.temp)
     made = wood_ready.home_pct(facts)
@@ -147,8 +160,10 @@ def year(
         from rakelight.papers.pictures.movement import movement_svg
 
         Path(svg).write_text(movement_svg(found, fit, sizes[1], ask.unit), "utf-8")
+    split = _crack(crack, found.driest.change_mm.likely, found.dampest.change_mm.likely)
     if not ask.as_json:
         print("\n".join(text.year_lines(found, fit, ask.unit, width())))
+        _print_crack(split, ask.unit)
         return
     ends = {
         name: {"mc_pct": round(move.to_pct, 2), "season": found.season(day), "change_mm": _range(move.change_mm)}
@@ -158,18 +173,28 @@ def year(
         )
     }
     data({"schema": 1, **_wood(wood), "cut": cut, "wide_mm": sizes[0], "made_mc": round(made, 2), "air": found.air.says,
-          **ends, "swing_mm": _range(found.swing_mm), "room": _fit(fit)})  # fmt: skip
+          **ends, "swing_mm": _range(found.swing_mm), "room": _fit(fit), **_crack_json(split)})  # fmt: skip
 
 
 def cup(
-    ask: Asked, faces: tuple[str, str], rh: Pair, mc: Pair, pith: str, svg: str
+    ask: Asked, faces: tuple[str, str], rh: Pair, mc: Pair, pith: str, svg: str, home: Home | None = None
 ) -> None:
-    """Will it cup."""
+    """Will it cup: after one change of air, through the year where it will live, or both."""
     facts, temp_c = load(), wood_known.temperature(ask.temp)
     top, under = (wood_known.coated(facts, words) for words in faces)
     panel = wood_cups.Panel(
         ask.known(), read_length(ask.width), read_length(ask.thickness), wood_known.cut_of(ask.cut), top, under
     )
+    year = wood_cups.year_cup(facts, panel, home.air(temp_c)) if home else None
+    if year and not any(v is not None for v in (*rh, *mc)):
+        if pith or svg:
+            mend = "Say --from-rh 40 --to-rh 65 too."
+            raise Misread("The rings' cup and the picture are of one change of air.", mend)
+        if ask.as_json:
+            data({"schema": 1, **_wood(panel.wood), "year": _year_cup(year), "note": wood_cups.OUTSIDE_TRUTH})
+        else:
+            print("\n".join(text.year_cup_lines(panel, year, ask.unit, width(), True)))
+        return
     start, end = _ends(rh, mc, temp_c)
     air = rh_of_emc(temp_c, end)
     found = wood_cups.cup(facts, panel, start, temp_c, air)
@@ -185,14 +210,24 @@ def cup(
     if not ask.as_json:
         told = [(wood_known.coated(facts, w).says, mm) for w, mm in zip(others, bows, strict=True)]
         lines = text.cup_lines(panel, found, (start, end), told, ring, ask.unit, width())
-        print("\n".join(lines))
+        more = text.year_cup_lines(panel, year, ask.unit, width(), False) if year else []
+        print("\n".join([*lines, *more]))
         return
     days = {str(day): round(found.on(day), 2) for day in wood_cups.TOLD_DAYS}
     data({"schema": 1, **_wood(panel.wood), "peak_mm": _range(found.peak_mm), "day": round(found.day.likely, 1),
           "day_range": _range(found.day), "direction": found.direction, "on_day_mm": days,
           "beneath_mm": {w: round(mm, 2) for w, mm in zip(others, bows, strict=True)},
           "ring_mm": None if ring is None else round(ring, 2), "emc_from": round(start, 3), "emc_to": round(end, 3),
-          "note": wood_cups.OUTSIDE_TRUTH})  # fmt: skip
+          "note": wood_cups.OUTSIDE_TRUTH, **({"year": _year_cup(year)} if year else {})})  # fmt: skip
+
+
+def _year_cup(year: wood_cups.YearCup) -> dict[str, Any]:
+    return {
+        "air": year.air.says,
+        "hollow_mm": _range(year.hollow_mm), "hollow_in": year.season(year.hollow_day),
+        "round_mm": _range(year.round_mm), "round_in": year.season(year.round_day),
+        "on_day_mm": [round(float(v), 2) for v in year.course_mm],
+    }  # fmt: skip
 
 
 def ready(
@@ -283,7 +318,19 @@ def _wood(wood: KnownWood) -> dict[str, Any]:
 
 def _fit(fit: wood_moves.Fits) -> dict[str, Any]:
     found = {name: round(value, 2) for name, value in vars(fit).items() if isinstance(value, float)}
-    return {"fixed": fit.fixed, **found, "glued": fit.glued_says}
+    held = [{"kind": f.kind, "serves": f.serves, "engaged_mm": round(f.engaged_mm, 2), "room_mm": round(f.room_mm, 2)}
+            for f in fit.fasteners]  # fmt: skip
+    return {"fixed": fit.fixed, **found, "glued": fit.glued_says, "fasteners": held}
+
+
+def _crack(words: str, low_mm: float, high_mm: float) -> tuple[float, float] | None:
+    """Width of a crack and the swelling of the whole part, mm; None where no crack is told."""
+    if not words:
+        return None
+    gap = read_length(words)
+    if gap > _WIDEST_CRACK_MM:
+        raise Misread(f"A crack of {words} is a missing board.", "Write its width, as 1/8 in or 3 mm.")
+    return gap, max(high_mm - low_mm, 0.0)
 
 
 def _range(spread: Spread) -> dict[str, float]:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 
 from rakelight.papers.wrapping import wrapped
-from rakelight.schedule.wood_cups import OUTSIDE_TRUTH, TOLD_DAYS, Cup, Panel
+from rakelight.schedule.wood_cups import OUTSIDE_TRUTH, TOLD_DAYS, Cup, Panel, YearCup
 from rakelight.schedule.wood_known import KnownWood
-from rakelight.schedule.wood_moves import Fits, Move, YearMove, move_sentence
+from rakelight.schedule.wood_moves import Fastener, Fits, Move, YearMove, crushed_share, move_sentence
 from rakelight.schedule.wood_ready import DOUBT, GO, MOVE, Ready, Wait
 from rakelight.spread import Spread
 from rakelight.units import G_PER_LB, G_PER_OZ, show_length
 
 _PARTS = 32
+_FLAT_MM = 0.05
 _OUNCES = G_PER_LB / G_PER_OZ
 
 
@@ -62,13 +63,59 @@ def fit_lines(fit: Fits, unit: str, width: int) -> list[str]:
         line = size(fit.bare_line_mm, unit)
         panel += f"; up to {line} comes to light on each side, so colour it before the frame is glued"
     said = [
-        f"Leave at {at}: {leave}. "
-        f"Slot, button or clip there: {size(fit.slot_mm, unit)} of travel beyond the screw's own width.",
+        f"Leave at {at}: {leave}.",
+        *(_FASTENED[f.kind](f, fit, unit) for f in fit.fasteners),
         "Breadboard end: the same slots for the outer pins, glue in the middle only.",
         f"As a drawer front or side this high: {size(fit.drawer_gap_mm, unit)} over it.",
         f"{panel}.",
         fit.glued_says,
     ]
+    return [line for s in said for line in wrapped(s, width, "  ", "    ")]
+
+
+def _slot(fastener: Fastener, fit: Fits, unit: str) -> str:
+    where = f", the screw {size(fastener.engaged_mm, unit)} from its inner end" if fastener.engaged_mm > 0 else ""
+    return f"Slot there: {size(fit.slot_mm, unit)} of travel beyond the screw's own width{where}."
+
+
+def _button(fastener: Fastener, _fit: Fits, unit: str) -> str:
+    room = size(fastener.room_mm, unit) if fastener.room_mm > 0 else "none"
+    return f"Button: its tongue {size(fastener.engaged_mm, unit)} into the groove as fitted now, room beyond it {room}."
+
+
+def _clip(fastener: Fastener, fit: Fits, unit: str) -> str:
+    tongue = size(fastener.engaged_mm, unit)
+    if not fastener.serves:
+        return f"Bent clip with a tongue of {tongue}: too short, it lets go when the top has shrunk; use buttons."
+    room = f", the groove {size(fastener.room_mm, unit)} deeper than that" if fastener.room_mm > 0 else ""
+    return f"Bent clip with a tongue of {tongue}: serves{room}."
+
+
+def _plate(fastener: Fastener, _fit: Fits, unit: str) -> str:
+    swing = size(fastener.engaged_mm, unit)
+    does = "serves" if fastener.serves else "too little for this width; use slots or buttons"
+    return f"Pivoting plate, {swing} of way to either side: {does}."
+
+
+_FASTENED = {"slot": _slot, "button": _button, "clip": _clip, "plate": _plate}
+
+
+def crack_lines(gap_mm: float, grows_mm: float, unit: str, width: int) -> list[str]:
+    """A crack or open joint: when to leave it, and what a hard filling of the dry season does.
+
+    Parameters: gap_mm, its width; grows_mm, the whole part from the driest to the dampest.
+    """
+    share = crushed_share(gap_mm, grows_mm)
+    said = [
+        f"Crack of {size(gap_mm, unit)}: when did it open? In the dry season do not fill it: free what holds the part "
+        "across the grain, and look again in the damp season.",
+    ]
+    if share > 0:
+        said.append(
+            f"Filled hard while the wood is driest it takes {100 * share:.0f} % of the damp season's swelling as "
+            "crushed wood; crushed cells do not come back, so the next dry season opens it wider or further on. What "
+            "is open in the damp season may be filled or inlaid."
+        )
     return [line for s in said for line in wrapped(s, width, "  ", "    ")]
 
 
@@ -120,6 +167,35 @@ def cup_lines(
     said += [f"Mind: {note}." for note in dict.fromkeys((panel.top.note, panel.under.note)) if note]
     said.append(OUTSIDE_TRUTH)
     return [*lines, *(line for s in said for line in wrapped(s, width, "  ", "    ")), *wood_lines(panel.wood, width)]
+
+
+def year_cup_lines(panel: Panel, found: YearCup, unit: str, width: int, alone: bool) -> list[str]:
+    """A cup through the seasons of one place.
+
+    Parameters: alone, where no single change of air is told above it: then what it is and whose figures it is stand
+    here too.
+    """
+    lines = []
+    if alone:
+        what = f"{panel.wood.name}, {show_length(panel.wide_mm, unit)} wide, {show_length(panel.thick_mm, unit)} thick"
+        head = f"{what}, {panel.cut}-sawn; {panel.top.says} on top, {panel.under.says} beneath."
+        lines += wrapped(head, width)
+    ways = [
+        f"{range_of(bow, unit)} {way} in {found.season(day)}"
+        for bow, way, day in (
+            (found.hollow_mm, "hollow on top", found.hollow_day), (found.round_mm, "round on top", found.round_day),
+        )
+        if bow.likely >= _FLAT_MM
+    ]  # fmt: skip
+    where = f"Through the year in {found.air.says}"
+    said = [f"{where}: at most {'; '.join(ways)}." if ways else f"{where} it stays flat: both faces drink alike."]
+    if ways:
+        said.append("By the mean days of the seasons; a week of other weather comes on top.")
+    if alone:
+        said += [f"Mind: {note}." for note in dict.fromkeys((panel.top.note, panel.under.note)) if note]
+        said.append(OUTSIDE_TRUTH)
+    lines += [line for s in said for line in wrapped(s, width, "  ", "    ")]
+    return [*lines, *wood_lines(panel.wood, width)] if alone else lines
 
 
 def ready_lines(found: Ready, weight_g: float, pounds: bool, width: int) -> list[str]:

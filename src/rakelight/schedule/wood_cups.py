@@ -10,9 +10,11 @@ from numpy.typing import NDArray
 from rakelight.errors import Misread
 from rakelight.facts.load import Facts
 from rakelight.physics.cup import cup_of_tilt_mm
+from rakelight.physics.emc import emc_pct
 from rakelight.physics.film_damp import face_resistance
 from rakelight.physics.moisture import Board, Side, simulate
 from rakelight.physics.movement import ring_cup_mm
+from rakelight.schedule.wood_air import DAYS, YearAir, month_of
 from rakelight.schedule.wood_known import Coated, KnownWood
 from rakelight.spread import Spread
 from rakelight.units import H_PER_DAY
@@ -29,6 +31,7 @@ TOLD_DAYS = (1, 3, 7, 14, 30, 60)
 _LONGEST_DAYS, _LEAST_DAYS = 400, 60
 _FLAT_MM = 0.05
 _COARSE_H = 2.0  # step where only the greatest bow is told
+_SEASON_STEP_H = 12.0  # step through a year of mean days
 #: a board this much thicker takes so much longer: days for 22 mm. Source: time goes with thickness squared
 _DAYS_FOR_MM = (60.0, 22.0)
 
@@ -72,10 +75,7 @@ def cup(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: float, s
     Raises Misread for a panel thicker than it is wide.
     """
     if panel.thick_mm > panel.wide_mm:
-        raise Misread(
-            f"It is said to be thicker ({panel.thick_mm:g} mm) than wide ({panel.wide_mm:g} mm).",
-            "The width is that across the grain; swap the two if they are mixed up.",
-        )
+        raise _thicker(panel)
     steps = int(_hours(panel.thick_mm) / step_h)
     air = (np.full(steps, temp_c), np.full(steps, rh))
     leaky, fast = facts.figure("film_passes_times").value, facts.figure("damp_spreads_times").value
@@ -95,6 +95,53 @@ def beneath(facts: Facts, panel: Panel, from_pct: float, temp_c: float, rh: floa
         other = Panel(panel.wood, panel.wide_mm, panel.thick_mm, panel.cut, panel.top, face)
         found.append(float(np.abs(_course(other, from_pct, air, 1.0, fast, _COARSE_H)).max()))
     return found
+
+
+@dataclass(frozen=True, eq=False)
+class YearCup:
+    """Bow through a year in one place, once settled: greatest hollow and greatest round, mm without sign, with days."""
+
+    hollow_mm: Spread
+    round_mm: Spread
+    hollow_day: int
+    round_day: int
+    course_mm: Floats  # likely, signed, on each day of the year: positive round on top
+    air: YearAir
+
+    def season(self, day: int) -> str:
+        """Its month, where the air is dated; else the half of the year."""
+        return month_of(day) if self.air.dated else ("winter" if day < 90 or day > 280 else "summer")
+
+
+def year_cup(facts: Facts, panel: Panel, air: YearAir) -> YearCup:
+    """Cup of a panel through its second year in a place, by that place's mean days: seasons, and no single weather.
+
+    Low to high: film from 0.3 to 2 times as leaky as tested, wood passing damp 1 to 2 times the equation.
+    """
+    if panel.thick_mm > panel.wide_mm:
+        raise _thicker(panel)
+    leaky, fast = facts.figure("film_passes_times").value, facts.figure("damp_spreads_times").value
+    pairs = [(leaky.likely, fast.likely), *((p, m) for p in (leaky.low, leaky.high) for m in (fast.low, fast.high))]
+    per_day = round(H_PER_DAY / _SEASON_STEP_H)
+    at = (np.arange(2 * DAYS * per_day) + 0.5) / per_day
+    middles = np.arange(DAYS) + 0.5
+    days = (np.interp(at, middles, air.temp_c, period=DAYS), np.interp(at, middles, air.rh, period=DAYS))
+    start = emc_pct(float(air.temp_c.mean()), float(air.rh.mean()))
+    bows = np.stack([_course(panel, start, days, p, m, _SEASON_STEP_H) for p, m in pairs], axis=1)
+    year = bows.reshape(2, DAYS, per_day, len(pairs))[1].mean(axis=1)
+    hollow, round_ = np.maximum(-year.min(axis=0), 0.0), np.maximum(year.max(axis=0), 0.0)
+    ends = [Spread(float(v.min()), float(v[0]), float(v.max())) for v in (hollow, round_)]
+    return YearCup(
+        ends[0], ends[1],
+        int(year[:, 0].argmin()), int(year[:, 0].argmax()), year[:, 0], air,
+    )  # fmt: skip
+
+
+def _thicker(panel: Panel) -> Misread:
+    return Misread(
+        f"It is said to be thicker ({panel.thick_mm:g} mm) than wide ({panel.wide_mm:g} mm).",
+        "The width is that across the grain; swap the two if they are mixed up.",
+    )
 
 
 def ring_cup(panel: Panel, change_pct: float, pith_mm: float) -> float | None:

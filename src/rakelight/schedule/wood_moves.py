@@ -55,6 +55,16 @@ def moves(wood: KnownWood, wide_mm: float, cut: str, from_pct: float, to_pct: fl
 
 
 @dataclass(frozen=True)
+class Fastener:
+    """One way to hold a top to its base at a moving edge: what it asks for, and whether it gives enough way."""
+
+    kind: str  # slot, button, clip, plate
+    serves: bool
+    engaged_mm: float  # tongue in its groove as fitted now; of a slot, from the screw to its inner end
+    room_mm: float  # beyond it, for the top to grow
+
+
+@dataclass(frozen=True)
 class Fits:
     """Room to leave, mm, rounded up: the part grows outward and shrinks inward from its width now."""
 
@@ -67,6 +77,7 @@ class Fits:
     bare_line_mm: float  # each side of it: what shows when it shrinks
     glued_strain_pct: float  # a rigid cross-grain glue line would have to hold this
     glued_says: str
+    fasteners: tuple[Fastener, ...] = ()
 
 
 def fits(facts: Facts, grow: Move, shrink: Move, fixed: str, unit: str) -> Fits:
@@ -80,17 +91,51 @@ def fits(facts: Facts, grow: Move, shrink: Move, fixed: str, unit: str) -> Fits:
     out = max(grow.change_mm.high, 0.0)
     back = max(-shrink.change_mm.low, 0.0)
     worst = max(grow.strain_pct, shrink.strain_pct, key=abs)
+    likely = share * max(grow.change_mm.likely, -shrink.change_mm.likely)
+    ways = (room_mm(out * share, unit), room_mm(back * share, unit))
     return Fits(
         fixed=fixed,
-        outward_mm=room_mm(out * share, unit),
-        inward_mm=room_mm(back * share, unit),
+        outward_mm=ways[0],
+        inward_mm=ways[1],
         slot_mm=room_mm((out + back) * share, unit),
         drawer_gap_mm=room_mm(out + _SLACK_MM, unit),
         groove_mm=room_mm(out / 2.0 + _SLACK_MM, unit),
         bare_line_mm=room_mm(back / 2.0, unit),
         glued_strain_pct=worst,
         glued_says=_glued(facts, worst),
+        fasteners=_fasteners(facts, *ways, likely, unit),
     )
+
+
+def _fasteners(
+    facts: Facts, outward_mm: float, inward_mm: float, likely_mm: float, unit: str
+) -> tuple[Fastener, ...]:
+    """Each kind of fastening at a moving edge, fitted at the width the part has now.
+
+    A slot gives any way; a button's tongue must stay in its groove when the top has shrunk most and find room when
+    it has grown most, and is cut so; a bent clip's tongue is as long as it is; a plate is held to the likely travel,
+    since it swings a little further than its figure.
+    """
+    hold, tongue = facts.likely("button_hold_mm"), facts.likely("clip_tongue_mm")
+    swing = facts.likely("plate_travel_mm")
+    return (
+        Fastener("slot", True, inward_mm, outward_mm),
+        Fastener("button", True, room_mm(hold + inward_mm, unit), outward_mm),
+        Fastener("clip", inward_mm + hold <= tongue, tongue, outward_mm),
+        Fastener("plate", likely_mm <= swing, swing, swing),
+    )
+
+
+def crushed_share(gap_mm: float, swelling_mm: float) -> float:
+    """Share of a season's swelling that a gap filled hard while the wood was driest takes as crushed wood, 0 to 1.
+
+    Parameters: gap_mm, filled; swelling_mm, of the whole width from the driest to the dampest.
+    Source: case C54 of the makers' cases; crushed cells do not come back.
+
+    >>> crushed_share(3.175, 12.7)
+    0.25
+    """
+    return min(1.0, gap_mm / swelling_mm) if swelling_mm > 0 else 0.0
 
 
 def _glued(facts: Facts, strain_pct: float) -> str:
