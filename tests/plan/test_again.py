@@ -10,6 +10,8 @@ import pytest
 from rakelight.desk import Desk, open_desk
 from rakelight.log.events import Event
 from rakelight.plan.asking import after_failed
+from rakelight.plan.greedy import best_draft
+from rakelight.plan.verify import verify
 from rakelight.units import read_date
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -78,3 +80,61 @@ def test_a_failed_test_only_ever_moves_the_odds_later() -> None:
     for share in (0.1, 0.5, 0.9):
         assert after_failed(-1.28, share) > -1.28
         assert after_failed(0.0, share) < after_failed(1.28, share)
+
+
+TWO_FINISHES = """
+piece = "Oiled box, shellac inside"
+unit = "in"
+start = "10 April 2027"
+wanted = [{ by = "15 June 2027" }]
+[part.case]
+kind = "box"
+wood = "cherry"
+wide = 16
+deep = 7
+high = 10
+thick = "5/8"
+open = ["front"]
+finish = { show = "oiled", inside = "seal-only" }
+cures_in = "house"
+[part.tray]
+wood = "hard maple"
+long = 6
+wide = 4
+thick = "3/8"
+both_faces = "on points"
+finish = "seal-only"
+[schedule.oiled]
+steps = [
+  { do = "sand", grits = [150, 180, 220] },
+  { do = "oil", with = "boiled linseed oil" },
+  { do = "wait", for = "next coat", test = "no smell of oil" },
+  { do = "coat", with = "dewaxed shellac", cut = "2 lb", by = "brush", coats = 2, scuff = 320 },
+]
+"""
+
+
+def test_a_failed_test_speaks_of_the_wait_likeliest_to_be_late_alone(tmp_path: Path) -> None:
+    """Oil that is not dry yet: the shellac inside, dry for days, and what else is laid of it are not thought slow."""
+    (tmp_path / "box.toml").write_text(TWO_FINISHES)
+
+    def at(now: str) -> Desk:
+        return open_desk(
+            tmp_path / "box.toml", EXAMPLES / "shop-winter.toml", now=read_date(now), log_path=tmp_path / "box.jsonl"
+        )
+
+    first = at("10 April 2027 8:00")
+    kept = first.plan()
+    first.keep(kept)
+    carried = "case/to-shop-for-coat-1"
+    moment = kept.plan.placed[carried].start
+    later = at(f"{moment:%-d %B %Y %H:%M}")
+    before = later.plan(odds="")
+    happened = later.problem.hours.moment(later.problem.hours.minute(moment))
+    later.log.add(Event("tested", happened, happened, task=carried, readiness="next coat", passed=False))
+    failed = at(f"{moment:%-d %B %Y %H:%M}")
+    after = failed.plan(odds="")
+    assert not [f for f in after.findings if f.id == "plan-unsound"]
+    draft, _ = best_draft(failed.problem)
+    assert set(draft.floors) == {"linseed_boiled"} and verify(failed.problem, draft) == []
+    assert after.plan.placed["case/coat-1"].start > before.plan.placed["case/coat-1"].start

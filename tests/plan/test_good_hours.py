@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 from datetime import datetime, timedelta
 from importlib.util import find_spec
 from itertools import pairwise
@@ -16,6 +17,7 @@ from hypothesis import strategies as st
 from rakelight.facts import load
 from rakelight.plan.air_week import tonight, week_of
 from rakelight.plan.good_hours import GO, good_hours, hourly_margins
+from rakelight.plan.laying import Openings
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir
@@ -132,3 +134,11 @@ def test_a_year_of_measured_weather() -> None:
     share = {m: good[(month == m) & warm].mean() for m in (4, 7)}
     assert 0.0 < share[7] < share[4] < 1.0
     assert good[(temp_c - dew_c < 6.0) & (dew_c > 1.0)].mean() < 0.01
+
+
+def test_all_of_a_coat_is_laid_in_good_hours() -> None:
+    """By hand: good from 1 to 3 and from 8 to 12; what takes longer than any stretch need only begin in one."""
+    good = Openings([1.0, 8.0], [3.0, 12.0])
+    assert good.holds(2.5) and good.holds(1.0, 2.0) and not good.holds(2.5, 1.0)
+    assert good.next(2.5, 1.0) == good.next(0.0, 3.0) == 8.0
+    assert good.next(2.5, 5.0) == 2.5 and good.next(9.0, 4.0) == math.inf

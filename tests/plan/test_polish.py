@@ -21,7 +21,7 @@ def test_polishing_never_makes_a_plan_worse_and_it_passes_the_check() -> None:
     problem = problem_of(*KEYS)
     draft = run_pass(problem, best_draft(problem)[1])
     told: list[str] = []
-    better = polish(problem, draft, 60.0, told.append, tries=12)
+    better = polish(problem, draft, 60.0, told.append, tries=24)
     assert better.score < draft.score
     assert verify(problem, better) == []
     assert set(better.laid) >= set(draft.laid) - {k for k in draft.laid if k.endswith("/scuff-late")}

@@ -26,6 +26,9 @@ def _below(z: float) -> float:
     return 0.5 * (1.0 + math.erf(z / math.sqrt(2.0)))
 
 
+#: share of its odds that failed tests rule out at the most: beyond, the book does not speak of this can
+MOST_RULED_OUT = 0.99
+
 #: readinesses a hand test of drying says nothing about: they rest on rules of the trade and on full cure
 BEYOND_TESTS = ("pack", "use")
 
@@ -118,7 +121,10 @@ class Asking:
         return max(best, float(trial.minute), float(trial.again or 0))
 
     def _share_ruled_out(self, task: Task, chains: list[Chain], minute: int) -> dict[str, float]:
-        """By material: the odds, in the tables' eyes, that the test should have passed by then."""
+        """The material likeliest to be late, and the odds, in the tables' eyes, that it should have been ready by then.
+
+        One test speaks of one wait: what should long have dried besides it is not thought slow as well.
+        """
         found: dict[str, float] = {}
         waits = self.problem.waits
         for asks in (task.asks, *task.also):
@@ -133,8 +139,8 @@ class Asking:
                     at = hist.ready(waits, asks.readiness, over, asks.clamps, {material: mid})
                     low, high = (mid, high) if at * 60 < minute else (low, mid)
                 # what is laid on several faces is slow enough only where its slowest face fails
-                found[material] = min(found.get(material, 1.0), _below(low))
-        return found
+                found[material] = min(found.get(material, MOST_RULED_OUT), _below(low))
+        return dict([min(found.items(), key=lambda pair: pair[1])]) if found else {}
 
     def window_end(self, task: Task, chains: list[Chain]) -> float:
         """Minute by which a coat must be on if it is not to be abraded first."""

@@ -129,7 +129,7 @@ class _NoWaits(Waits):
 class _AnyAir(Waits):
     """It may be laid at any hour."""
 
-    def next_hour_to_lay(self, lay: Lay, place: str, hour: float) -> float:
+    def next_hour_to_lay(self, lay: Lay, place: str, hour: float, long_h: float = 0.0) -> float:
         """That hour."""
         return hour
 

@@ -280,7 +280,7 @@ class Doing:
                 stand[start] = ready("handle", start)
             return stand[start]
 
-        return Coat(task, work, session.before, dust_free, handle)
+        return Coat(task, work, session.before, work - session.before - session.after, dust_free, handle)
 
     @staticmethod
     def _stays(hist: Hist, place: str, start: int) -> tuple[Stay, ...]:

@@ -51,6 +51,7 @@ class Coat:
     task: Task
     length: int
     before: int  # setting up: the coat itself begins after it
+    laying: int  # from the first of it to the last
     dust_free: Callable[[int], float]
     handle: Callable[[int], float]
 
@@ -213,7 +214,8 @@ class Fitting:
             return None
         lay = task.lay
         assert lay is not None
-        may = self.problem.waits.next_hour_to_lay(lay, block.place, (start + coat.before) / 60) * 60 - coat.before
+        wet, long_h = (start + coat.before) / 60, coat.laying / 60
+        may = self.problem.waits.next_hour_to_lay(lay, block.place, wet, long_h) * 60 - coat.before
         if not math.isfinite(may):
             raise RakelightError("it is never warm and dry enough to lay it within 400 days.")
         if may > start + 1:

@@ -161,6 +161,8 @@ def best_draft(problem: Problem) -> tuple[Draft, Manner]:
     if manners[0] in MANNERS_OF_MANY:
         chosen = QUICK
     best = run_pass(problem, chosen, None, None, nodes)
+    if best.floors:  # a failed test is known to what was laid out before it, too
+        best = run_pass(problem, chosen, None, None, nodes, best.floors)
     lags = lags_of(best, nodes)
     for manner in manners:
         draft = run_pass(problem, manner, lags, None, nodes, best.floors)

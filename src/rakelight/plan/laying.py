@@ -31,18 +31,28 @@ class Openings:
     def __init__(self, starts: list[float], ends: list[float]) -> None:
         self.starts = starts
         self.ends = ends
+        self.longest = max((b - a for a, b in zip(starts, ends, strict=True)), default=0.0)
 
-    def holds(self, hour: float) -> bool:
-        """Whether the coat may be laid at an hour."""
+    def holds(self, hour: float, long_h: float = 0.0) -> bool:
+        """Whether the coat may be laid at an hour, and still be laid until `long_h` later.
+
+        What takes longer than the longest span need only be begun in one.
+        """
         at = bisect_right(self.starts, hour + _GRAIN_H) - 1
-        return at >= 0 and hour <= self.ends[at] + _GRAIN_H
+        return at >= 0 and hour + self._until(long_h) <= self.ends[at] + _GRAIN_H
 
-    def next(self, hour: float) -> float:
-        """The hour itself, else the first later one; inf where there is none."""
-        if self.holds(hour):
+    def next(self, hour: float, long_h: float = 0.0) -> float:
+        """The hour itself, else the first later one; inf where there is none. Of `long_h` as `holds`."""
+        if self.holds(hour, long_h):
             return hour
-        at = bisect_left(self.starts, hour)
-        return self.starts[at] if at < len(self.starts) else math.inf
+        until = self._until(long_h)
+        for at in range(bisect_left(self.starts, hour), len(self.starts)):
+            if self.ends[at] - self.starts[at] + _GRAIN_H >= until:
+                return self.starts[at]
+        return math.inf
+
+    def _until(self, long_h: float) -> float:
+        return long_h if long_h <= self.longest else 0.0
 
     def later(self, hours: NDArray[np.float64]) -> NDArray[np.float64]:
         """Of many hours: 0 where the coat may be laid, else the next hour at which it may; a million where never."""

@@ -86,6 +86,7 @@ class Placed:
     hollow: bool = False  # counted as done as planned, not logged
     scuff_added: bool = False  # recoat window missed: abrade before it
     why: Why | None = None
+    after_min: int = 0  # cleaning at the end, once the coat is on
 
     @property
     def start(self) -> datetime:

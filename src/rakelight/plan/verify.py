@@ -211,11 +211,12 @@ class _Check:
                     yield "comes after the coat beneath may be coated without scuffing, with no scuff put in"
 
     def _air(self, deed: Deed) -> Iterator[str]:
-        """A coat is begun only where it is warm and dry enough until it is dust-free."""
+        """A coat is laid only where it is warm and dry enough until the last of it is dust-free."""
         lay, waits = deed.task.lay, self.problem.waits
         if lay and deed.laid.place in self.problem.shop.places:
+            long_h = (deed.laid.laid_end - deed.wet_from) / 60
             near = [(deed.wet_from + shift) / 60 for shift in (_SLACK, -_SLACK)]
-            if not any(waits.may_lay(lay, deed.laid.place, hour) for hour in near):
+            if not any(waits.may_lay(lay, deed.laid.place, hour, long_h) for hour in near):
                 yield "is laid in air too cold or too damp for it"
 
     def _place(self, deed: Deed) -> Iterator[str]:

@@ -323,13 +323,13 @@ class Waits:
             self._melting[material] = self.doses.melts_until(row) if row else None
         return self._melting[material]
 
-    def may_lay(self, lay: Lay, place: str, hour: float) -> bool:
-        """Whether it is warm and dry enough to lay a coat in a place at an hour, and stays so long enough."""
-        return self.openings(lay, place).holds(hour)
+    def may_lay(self, lay: Lay, place: str, hour: float, long_h: float = 0.0) -> bool:
+        """Whether it is warm and dry enough to lay a coat in a place at an hour, for `long_h`, and stays so."""
+        return self.openings(lay, place).holds(hour, long_h)
 
-    def next_hour_to_lay(self, lay: Lay, place: str, hour: float) -> float:
-        """The first hour from one on at which a coat may be laid; inf where there is none."""
-        return self.openings(lay, place).next(hour)
+    def next_hour_to_lay(self, lay: Lay, place: str, hour: float, long_h: float = 0.0) -> float:
+        """The first hour from one on at which a coat that takes `long_h` may be laid; inf where there is none."""
+        return self.openings(lay, place).next(hour, long_h)
 
     def hours_to_lay(self, lay: Lay, place: str, least_k: float | None = None) -> list[tuple[float, float]]:
         """Every span of hours in which a coat may be begun; least_k, film above dew point, else as the calendar."""

@@ -157,7 +157,8 @@ class _Reader:
     def _cold(self, laid: Laid, task: Task) -> Why | None:
         if not task.lay:
             return None
-        may = self.problem.waits.next_hour_to_lay(task.lay, laid.place, laid.ready / 60) * 60
+        long_h = (laid.laid_end - laid.start - laid.before_min) / 60
+        may = self.problem.waits.next_hour_to_lay(task.lay, laid.place, laid.ready / 60, long_h) * 60
         if may > laid.ready + _AT_ONCE and laid.start - may <= 24 * 60:
             until = _moment(self.hours.moment(may))
             says = f"The air of the {laid.place} does not allow laying it before {until}."

@@ -64,7 +64,7 @@ def _least_margin(case: Case, lay: Lay, placed: Placed) -> float:
     row = waits.doses.row(lay)
     time, _ = waits.doses.time(row, "touch_dry")
     need_h = time.high * waits.doses.thick(lay, row)
-    begin, end = case.hour(placed.start), case.hour(placed.end)
+    begin, end = case.hour(placed.start), case.hour(placed.end) - placed.after_min / 60
     dry = reach(waits.clock.sums(waits.doses.laws(row)[0], placed.place), end, need_h)
     if begin < 0 or not math.isfinite(dry):
         return math.inf

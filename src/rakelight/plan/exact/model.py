@@ -118,8 +118,10 @@ class Model(Variables):
         within = None
         if task.lay:
             open_ = self.problem.waits.openings(task.lay, laid.place)
+            laying = (laid.laid_end - laid.start - laid.before_min) / 60
+            longest = laying if laying <= open_.longest else 0.0
             spans = zip(open_.starts, open_.ends, strict=True)
-            within = [(up(a * 60), int((b * 60 + 1) // TICK)) for a, b in spans]
+            within = [(up(a * 60), int(((b - longest) * 60 + 1) // TICK)) for a, b in spans]
         plain = max(1, up(on_grid(task.minutes.likely + task.block_min)))
         extra = cleaning_of(self.problem, node)
         start = self.cp.new_int_var_from_domain(self.starts.of(plain, within), key)
