@@ -92,6 +92,9 @@ class Stack:
 
 Faces = dict[str, tuple[Stack, ...]]
 
+#: what a sanding leaves that a coat would not hold on, by lubricant and abrasive
+Left = dict[tuple[str, str, str], str]
+
 _EMPTY = Stack()
 
 
@@ -127,8 +130,9 @@ def layers_of(job: Job, work: Work, facts: Facts) -> dict[str, list[Layer]]:
 def stacks_of_work(work: Work, facts: Facts) -> dict[str, Faces]:
     """What lies on every face of every part. A face of a joined part may carry several stacks."""
     known: dict[str, Faces] = {}
+    left: Left = {}
     for name, job in work.jobs.items():
-        known[name] = _fold(job, _begin(job, known), facts)
+        known[name] = _fold(job, _begin(job, known), facts, left)
     return known
 
 
@@ -144,7 +148,7 @@ def _begin(job: Job, known: dict[str, Faces]) -> Faces:
     return found
 
 
-def _fold(job: Job, faces: Faces, facts: Facts) -> Faces:
+def _fold(job: Job, faces: Faces, facts: Facts, left: Left) -> Faces:
     share = _arris_share(job.part, facts)
     for task in job.tasks:
         if task.board or task.lot[0] != 1 or not (task.lay or task.do in TAKING or task.do == "own"):
@@ -154,17 +158,17 @@ def _fold(job: Job, faces: Faces, facts: Facts) -> Faces:
         for name, stacks in before:
             for stack in stacks:
                 if id(stack) not in same:
-                    same[id(stack)] = _after(stack, task, share, facts)
+                    same[id(stack)] = _after(stack, task, share, facts, left)
             faces[name] = (same[id(stacks[0])],) if len(stacks) == 1 else tuple(same[id(s)] for s in stacks)
     return faces
 
 
-def _after(stack: Stack, task: Task, share: float, facts: Facts) -> Stack:
+def _after(stack: Stack, task: Task, share: float, facts: Facts, left: Left) -> Stack:
     """A stack after one session; `share`, of the film that stays on this part's arris."""
     if task.lay:
         return _laid(stack, task, task.lay, share, facts)
     if task.do in TAKING:
-        return _taken(stack, task, facts)
+        return _taken(stack, task, facts, left)
     if task.do == "own" and any(word in task.step.lower() for word in _CLEANS):
         return replace(stack, contaminated_by="")
     return stack
@@ -207,7 +211,7 @@ def _arris_share(part: Part, facts: Facts) -> float:
     return facts.figure(word).value.likely
 
 
-def _taken(stack: Stack, task: Task, facts: Facts) -> Stack:
+def _taken(stack: Stack, task: Task, facts: Facts, known: Left) -> Stack:
     top = next((layer for layer in reversed(stack.layers) if layer.laid_um > 0), None)
     film_um = stack.film_um
     at_arris = task.removes_um * facts.figure("arris_scuff").value.likely
@@ -231,7 +235,10 @@ def _taken(stack: Stack, task: Task, facts: Facts) -> Stack:
         first_grit=fepa(step.grits[0], facts) if step and step.grits else 0,
     )
     layers = _worn(stack.layers, task.removes_um, at_arris)
-    left = _left_by(task, facts) or stack.contaminated_by
+    how = (step.wet, step.wet_material, step.abrasive) if step else ("", "", "")
+    if how not in known:
+        known[how] = _left_by(task, facts)
+    left = known[how] or stack.contaminated_by
     return Stack(layers, (*stack.takes, take), task.do, left, stack.old_um, stack.old_of)
 
 
