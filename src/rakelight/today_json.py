@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from rakelight.papers.soaking import Soak
 from rakelight.papers.today import Doing, Rags, ToBuyNow, Today
 from rakelight.papers.today_waits import Drying, HandTest
 
@@ -20,6 +21,7 @@ def today_json(today: Today) -> dict[str, Any]:
         "tests": [_test(t) for t in today.tests],
         "buy": [_buy(b) for b in today.buy],
         "rags": [_rags(r) for r in today.rags],
+        "soak": [_soak(s) for s in today.soak],
         "unconfirmed": {
             "steps": len(behind.steps),
             "since": _when(behind.since),
@@ -90,6 +92,18 @@ def _test(test: HandTest) -> dict[str, Any]:
 
 def _buy(buy: ToBuyNow) -> dict[str, Any]:
     return {**buy.line.as_json(), "by": buy.by.isoformat(), "pieces": list(dict.fromkeys(buy.pieces))}
+
+
+def _soak(soak: Soak) -> dict[str, Any]:
+    return {
+        "piece": soak.piece,
+        "material": soak.material,
+        "cut_lb": soak.cut_lb,
+        "flakes_g": round(soak.flakes_g, 1),
+        "alcohol_ml": round(soak.alcohol_ml),
+        "by": _when(soak.by),
+        "first": _when(soak.first),
+    }
 
 
 def _rags(rags: Rags) -> dict[str, Any]:

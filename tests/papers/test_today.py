@@ -108,3 +108,20 @@ def test_the_chance_of_a_test_is_that_of_its_spread():
     wait = Ready("rub", low, likely, high)
     assert [round(passes(wait, m), 2) for m in (low, likely, high)] == [0.1, 0.5, 0.9]
     assert passes(Ready("rub", None, None, None), day) is None
+
+
+def test_flakes_are_put_to_soak_before_the_coat_and_all_of_one_cut_in_one_jar(planned):
+    """Practice P86: flakes dissolve in 8 to 48 h, a day likely; a jar for the job, not one for each coat."""
+    answer = planned("music-cabinet")
+    laid = [
+        (placed.start, answer.amounts.of_task(id))
+        for id, placed in answer.plan.placed.items()
+        if (coat := answer.amounts.of_task(id)) and coat.mix and coat.mix.flakes_g and not coat.board
+    ]
+    first = min(start for start, _ in laid)
+    (soak,) = today_of({"cabinet": answer}, first - timedelta(hours=20), FACTS).soak
+    assert soak.flakes_g == pytest.approx(sum(c.mix.flakes_g for _, c in laid if c.mix.cut_lb == soak.cut_lb))
+    assert timedelta(hours=8) <= soak.first - soak.by <= timedelta(hours=48) and soak.first <= first
+    assert not today_of({"cabinet": answer}, first - timedelta(days=6), FACTS).soak
+    said = "\n".join(today_lines(today_of({"cabinet": answer}, first - timedelta(hours=20), FACTS)))
+    assert "Put to soak now" in " ".join(said.split())

@@ -18,6 +18,7 @@ from rakelight.log.events import Event, as_plain
 from rakelight.papers import plan_text
 from rakelight.papers.after_text import after_lines
 from rakelight.papers.odds_text import driver_lines
+from rakelight.papers.soaking import soak_lines
 from rakelight.papers.wrapping import wrapped
 from rakelight.plan.full_use import full_use
 from rakelight.schedule.after_delivery import after_delivery
@@ -123,7 +124,7 @@ def plan_lines(answer: Answer) -> list[str]:
     lines += ["Day by day" + (f" ({KEY})" if marks else ""), ""]
     lines += plan_text.plan_lines(answer.work, answer.plan, wide)
     for title, rows in (
-        ("To mix, coat by coat", answer.amounts.mix_lines()),
+        ("To mix, coat by coat", [*answer.amounts.mix_lines(), *soak_lines(answer, load())]),
         ("To buy", [line.says for line in answer.amounts.buy]),
         ("After delivery", after_rows(answer)),
     ):

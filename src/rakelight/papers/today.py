@@ -9,6 +9,7 @@ from typing import Protocol
 
 from rakelight.facts.load import Facts
 from rakelight.papers.buying_list import first_day
+from rakelight.papers.soaking import Soak, due_soon, soaks_of
 from rakelight.papers.today_waits import Drying, HandTest, drying_of, tests_of
 from rakelight.piece.model import Piece
 from rakelight.plan.model import Due, Placed, Plan
@@ -115,6 +116,7 @@ class Today:
     tests: tuple[HandTest, ...] = ()
     buy: tuple[ToBuyNow, ...] = ()
     rags: tuple[Rags, ...] = ()
+    soak: tuple[Soak, ...] = ()  # flakes to put to soak, those first needed first
     unconfirmed: Unconfirmed = Unconfirmed()
     due: tuple[tuple[str, Due], ...] = ()  # name of the piece, what is wanted of it
     names: dict[str, str] = field(default_factory=dict)  # of the pieces, by key
@@ -145,6 +147,7 @@ def today_of(
         tuple(sorted(tests, key=lambda t: t.likely or t.from_)),
         tuple(_buy(answers, before_weekend(now.date()))),
         tuple(sorted(rags, key=lambda r: r.by)),
+        due_soon((s for key, a in answers.items() for s in soaks_of(key, a, facts)), now),
         _unconfirmed(answers),
         tuple((a.piece.name, due) for a in answers.values() for due in a.plan.due),
         {key: a.piece.name for key, a in answers.items()},

@@ -13,6 +13,7 @@ from rakelight.papers.plan_text import (
     ready_words,
 )
 from rakelight.papers.sheet_words import spread_words
+from rakelight.papers.soaking import Soak, soak_words
 from rakelight.papers.today import Doing, ToBuyNow, Today
 from rakelight.papers.today_waits import Drying, HandTest
 from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
@@ -36,6 +37,8 @@ def today_lines(today: Today, width: int = WIDTH) -> list[str]:
     lines += _part("Drying", (line for d in today.drying for line in _wrap(drying_words(d, today), width)))
     lines += _part("Test due", (line for t in today.tests for line in _wrap(test_words(t, today), width)))
     bought = (line for b in today.buy for line in _wrap(buy_words(b, today), width))
+    soaks = (line for s in today.soak for line in _wrap(soaking_words(s, today), width))
+    lines += _part("Flakes to soak", soaks)
     lines += _part("To buy before the weekend", bought)
     lines += [] if urgent else rags
     return lines[:-1]
@@ -121,6 +124,12 @@ def test_words(test: HandTest, today: Today) -> str:
         return f"{says}; not before {clock_words(test.from_)}."
     count = in_tenths(test.chance) if test.chance is not None else 0
     return f"{says}; now it passes about {count} times in 10." if 1 <= count <= 9 else f"{says}."
+
+
+def soaking_words(soak: Soak, today: Today) -> str:
+    """One jar of flakes, and of which piece where there are several."""
+    piece = f"{today.names.get(soak.piece, soak.piece)}: " if today.several else ""
+    return piece + soak_words(soak, today.at)
 
 
 def buy_words(buy: ToBuyNow, today: Today) -> str:
