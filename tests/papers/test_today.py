@@ -92,6 +92,8 @@ def test_rags_must_be_out_until_they_are_told_to_be(planned):
     rags = _today(answer).rags
     assert [r.task for r in rags] == ["board/oil-1"] and rags[0].by.date() == rags[0].used.date()
     assert _today(answer, rags_out=rags[0].used).rags == ()
+    twice = replace(_today(answer), rags=(rags[0], replace(rags[0], task="board/board/oil-1")))  # its test board's
+    assert sum("rags of board" in line for line in today_lines(twice)) == 1
     assert today_of({"a": answer}, answer.plan.now + timedelta(days=2), FACTS).rags == ()
 
 

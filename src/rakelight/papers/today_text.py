@@ -143,11 +143,12 @@ def buy_words(buy: ToBuyNow, today: Today) -> str:
 
 def rags_lines(today: Today, width: int = WIDTH) -> list[str]:
     """Which rags must be out by when; what to do with them is said once."""
-    lines: list[str] = []
+    said: dict[str, None] = {}  # a part and its test board leave rags at once: told once
     for rags in today.rags:
         part = _in_piece(lower_first(part_words(rags.part)), today.names.get(rags.piece, rags.piece), today)
         late = "now" if rags.by <= today.at else f"by {clock_words(rags.by)}"
-        lines += _wrap(f"Out {late}: rags of {part}.", width)
+        said[f"Out {late}: rags of {part}."] = None
+    lines = [line for words in said for line in _wrap(words, width)]
     text = dict.fromkeys(words for rags in today.rags for words in rags.text)
     defers = max((rags.defers for rags in today.rags), key=len, default="")
     return [*lines, *wrapped(" ".join([*text, defers]), width, "    ")] if lines else []
