@@ -141,6 +141,8 @@ WRONG = [
     (("emc", "--rh", "fifty"), "Write it as 45"),
     ((*MOVE, "--from-rh", "0.45", "--to-rh", "60"), "write 45"),
     ((*MOVE, "--from-rh", "40"), "--to-rh"),
+    (MOVE, "--town Chicago"),
+    (("cup", *WALNUT, "--width", "400 mm", "--thickness", "22 mm"), "--dry-rh 30"),
     ((*MOVE, "--from-rh", "40", "--from-mc", "8", "--to-mc", "9"), "--from-rh"),
     ((*MOVE, "--from-mc", "8", "--to-mc", "40"), "fibre saturation"),
     ((*MOVE, "--from-mc", "8", "--to-mc", "9", "--cut", "sideways"), "flat, rift or quarter"),

@@ -293,6 +293,9 @@ def _target(home: tuple[float | None, float | None, str], temp_c: float) -> floa
 
 def _ends(rh: Pair, mc: Pair, temp_c: float) -> tuple[float, float]:
     """Moisture at the start and the end, each said as humidity or as moisture."""
+    if all(v is None for v in (*rh, *mc)):
+        mend = "Say --from-rh 40 --to-rh 65; or where it will live: --town Chicago, or --dry-rh 30 --damp-rh 60."
+        raise Misread("From which air does it go to which?", mend)
     found = []
     for name, humid, wet in zip(("from", "to"), rh, mc, strict=True):
         if (humid is None) == (wet is None):

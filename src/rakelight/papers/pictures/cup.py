@@ -11,7 +11,7 @@ from rakelight.schedule.wood_cups import Cup, Panel
 from rakelight.units import H_PER_DAY, show_length
 
 _WIDE, _HIGH = 480.0, 430.0
-_LEFT, _RIGHT, _TOP, _FOOT = 64.0, 460.0, 200.0, 350.0
+_LEFT, _RIGHT, _TOP, _FOOT = 72.0, 460.0, 200.0, 350.0
 _DAYS = 60
 _BENT = 10.0  # times the bow is drawn
 _MOST_BOW_PX = 26.0
