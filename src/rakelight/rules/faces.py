@@ -15,7 +15,7 @@ from rakelight.schedule.layers import Layer, Stack
 
 _USES = {"water": "water", "alcohol": "alcohol", "heat": "heat", "wear": "abrasion"}
 #: a dry room going damp, as in the worked top of the moisture core
-_SEASON_RH, _ROOM_C = (0.40, 0.65), 20.0
+SEASON_RH, ROOM_C = (0.40, 0.65), 20.0
 _COARSE_H, _TOLD_MM = 4.0, 1.0
 #: roles of a face that is left without film because of what it does
 _MEANT = ("glue", "fitting", "sliding")
@@ -106,8 +106,8 @@ def _through_a_damp_season(case: Case, part: Part, wide: float, thick: float, fi
     cut = part.cut if part.cut in ("flat", "rift", "quarter") else "flat"
     faces = [of_coats(case.facts, Counter(x.material for x in s.layers)) for s in films]
     panel = Panel(wood, wide, thick, cut, faces[0], faces[1])
-    dry, damp = _SEASON_RH
-    found = cup(case.facts, panel, emc_pct(_ROOM_C, dry), _ROOM_C, damp, step_h=_COARSE_H)
+    dry, damp = SEASON_RH
+    found = cup(case.facts, panel, emc_pct(ROOM_C, dry), ROOM_C, damp, step_h=_COARSE_H)
     if found.peak_mm.likely < _TOLD_MM:
         return ""
     low, likely, high = (case.shown.length(mm) for mm in found.peak_mm)

@@ -63,6 +63,7 @@ class InHand:
     stop: Finding | None = None
     begun: datetime | None = None
     says: str = ""  # the line that tells what one tap on Done logs
+    air: tuple[str, str] | None = None  # go or not now, and why
 
     @property
     def id(self) -> str:

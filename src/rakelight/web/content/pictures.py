@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from rakelight.desk import Answer
-from rakelight.errors import RakelightError
+from rakelight.errors import RakelightError, Severity
 from rakelight.facts.load import Facts
 from rakelight.papers.pictures.canvas import WORDS
 from rakelight.papers.plan_text import part_words
@@ -157,6 +157,34 @@ def movement_svg(answer: Answer, top: Top, facts: Facts) -> tuple[str, str]:
         f"{year.season(year.driest_day)} and {year.season(year.dampest_day)}, in {year.air.says}."
     )
     return drawn(year, fit, top.thick_mm, unit), says
+
+
+def bends(answer: Answer, top: Top) -> bool:
+    """Whether a top is warned of as finished unequally."""
+    return any(f.id == "unequal-faces" and f.severity is Severity.WARNING and f.where.part == top.part
+               for f in answer.findings)  # fmt: skip
+
+
+def cup_svg(answer: Answer, top: Top, facts: Facts) -> str:
+    """How a top unequally finished cups through two damp months, beside the same coats on both faces."""
+    from rakelight.papers.pictures.cup import cup_svg as drawn
+    from rakelight.physics.emc import emc_pct
+    from rakelight.rules.faces import ROOM_C, SEASON_RH
+    from rakelight.schedule.layers import stacks_of_work
+    from rakelight.schedule.wood_cups import Panel, cup
+    from rakelight.schedule.wood_known import of_coats, wood_known
+
+    stacks = stacks_of_work(answer.work, facts)[top.part]
+    broad = [f.name for f in answer.work.jobs[top.part].part.faces if f.broad][:2]
+    faces = [of_coats(facts, Counter(x.material for s in stacks.get(name, ())[:1] for x in s.layers)) for name in broad]
+    if len(faces) != 2:
+        raise RakelightError(f"{top.shown} has no two broad faces.")
+    cut = top.cut if top.cut in ("flat", "rift", "quarter") else "flat"
+    wood, (dry, damp) = wood_known(facts, top.wood), SEASON_RH
+    panels = [Panel(wood, top.wide_mm, top.thick_mm, cut, faces[0], under) for under in (faces[1], faces[0])]
+    start = emc_pct(ROOM_C, dry)
+    found, level = (cup(facts, panel, start, ROOM_C, damp) for panel in panels)
+    return drawn(panels[0], found, level, answer.piece.unit or "mm")
 
 
 def after_words(answer: Answer, facts: Facts) -> list[str]:

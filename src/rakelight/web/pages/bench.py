@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from urllib.parse import quote
 
@@ -22,6 +23,7 @@ from rakelight.web.bench_page import (
     nothing_words,
     rags_are_first,
 )
+from rakelight.web.content.air_now import air_now
 from rakelight.web.content.log_words import says_of
 from rakelight.web.filters import near
 from rakelight.web.keeper import Keeper, keeper_of
@@ -94,6 +96,7 @@ def _view(keeper: Keeper, today: Today, step: str) -> BenchView:
         put_right = frozenset(e.what for e in events if e.kind == "note" and e.task == chosen.task and e.what)
         when = begun.get((chosen.piece, chosen.task))
         hand = in_hand(chosen, answers.get(chosen.piece), keeper.shop.facts, when, put_right)
+        hand = replace(hand, air=air_now(keeper.shop.shop, keeper.shop.facts, chosen, keeper.shop.now))
     others = tuple(d for d in today.now if chosen is None or (d.piece, d.task) != (chosen.piece, chosen.task))
     bands = tuple((d, b) for d in today.drying if (b := band(d, today.at)))
     text = dict.fromkeys(words for rags in today.rags for words in rags.text)

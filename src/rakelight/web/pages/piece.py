@@ -72,6 +72,7 @@ def _planned(request: Request, desk: ShopDesk, key: str, answer: Answer) -> dict
         "made_of": made_of(answer), "parts": part_rows(answer), "days": days_of(answer), "buys": buy_rows(answer),
         "calendar_wide": _inline(request, answer, False), "calendar_narrow": _inline(request, answer, True),
         "films": pictures.films(answer, desk.facts), "top": tops[0] if tops else None,
+        "bent": next((top for top in tops if pictures.bends(answer, top)), None),
         "town": answer.piece.lives_town, "after": pictures.after_words(answer, desk.facts),
         "air": coats[0][0] if coats else "", "jobs_left": _jobs_left(desk), "schedules": schedules_of(answer),
     }  # fmt: skip
@@ -158,6 +159,19 @@ def wood(request: Request, key: str, part: str) -> Response:
         return pictures.movement_svg(answer, found[0], desk.facts)[0]
 
     return _picture(request, key, f"wood-{part}", draw)
+
+
+@router.get("/pieces/{key}/cup/{part}.svg")
+def cup(request: Request, key: str, part: str) -> Response:
+    """How a top finished unequally cups."""
+
+    def draw(answer: Answer, desk: ShopDesk) -> str:
+        found = [top for top in pictures.tops(answer) if top.part == part]
+        if not found:
+            raise RakelightError(f"{part[:60]!r} is no wide board of solid wood.")
+        return pictures.cup_svg(answer, found[0], desk.facts)
+
+    return _picture(request, key, f"cup-{part}", draw)
 
 
 @router.get("/pieces/{key}/air.svg")
