@@ -16,9 +16,11 @@ from starlette.requests import Request
 from rakelight.desk import Desk, ShopDesk, ShopPlan
 from rakelight.log.events import Event, in_force
 from rakelight.papers.today import Today, today_of
+from rakelight.store.piece_row import PieceRow
 from rakelight.store.shop_store import Store
 from rakelight.store.where import shop_file
 from rakelight.web.beside import Beside, Job
+from rakelight.web.once import OnceStore, T
 from rakelight.web.since import laid_over
 
 #: a plan older than this is reckoned again when a page is asked for; and no oftener than takes a tenth of the time
@@ -53,6 +55,18 @@ class ServedShop(ShopDesk):
         """The shop's zone; None where its settings are not known yet."""
         return self.shop.zone if self.shop_text else None
 
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """What is read of the file, read again only where something was written since; not to be changed."""
+        return self.store.once(name, make) if isinstance(self.store, OnceStore) else make()
+
+    def pieces(self) -> list[PieceRow]:
+        """All pieces, in the order they were added."""
+        return list(self.once("pieces", super().pieces))
+
+    def last_seq(self) -> int:
+        """Number of the row written last."""
+        return self.once("last seq", self.store.last_seq)
+
     def desk(self, key: str, *more: Any, **said: Any) -> Desk:
         """One piece on the desk, without what is told here to be not done after all."""
         desk = super().desk(key, *more, **said)
@@ -79,7 +93,7 @@ class Keeper:
     def __init__(self, path: Path | None, clock: Callable[[], datetime] = real_clock) -> None:
         self.path = shop_file(path)
         self.clock = clock
-        self.shop = ServedShop(Store(self.path), clock)
+        self.shop = ServedShop(OnceStore(self.path), clock)
         self.beside = Beside(self.path)
         self.trials = Beside(self.path)  # changes tried on a page, which need not wait for the plan of all
         self._lock = RLock()
@@ -105,6 +119,9 @@ class Keeper:
 
     def stamp(self) -> Stamp:
         """What a plan would be reckoned from now."""
+        return self.shop.once("stamp", self._stamp)
+
+    def _stamp(self) -> Stamp:
         store = self.shop.store
         texts = [store.setting("shop"), *store.schedules().values(), *(p.text_hash for p in self.shop.pieces())]
         return Stamp(store.last_seq(), hashlib.sha256("\0".join(texts).encode()).hexdigest())
@@ -207,7 +224,7 @@ class Keeper:
         if plan is None:
             return None
         now = self.shop.now
-        seq = self.shop.store.last_seq()
+        seq = self.shop.last_seq()
         key = (id(plan), seq, now.replace(second=0))
         if self._today is None or self._today[0] != key:
             told = self.shop.store.events(after=self._from.seq) if seq != self._from.seq else []

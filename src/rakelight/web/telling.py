@@ -136,7 +136,7 @@ def tell_as_planned(shop: ServedShop, piece: str, tasks: set[str], id: str, devi
 def last_within_undo(shop: ServedShop, device: str) -> Event | None:
     """What this device told last, where that is within the last minute and not taken back."""
     now = shop.now
-    told = shop.store.events()[-40:]
+    told = shop.once("told last", lambda: shop.store.events(after=shop.last_seq() - 40))
     mine = (e for e in reversed(told) if e.kind not in ("planned", "piece", "learned") and e.device == device)
     last = next(mine, None)
     return last if last and last.kind != "taken back" and now - last.written <= UNDO_FOR else None
@@ -150,8 +150,11 @@ def undo_left_s(shop: ServedShop, event: Event) -> int:
 def told_today(shop: ServedShop) -> list[Event]:
     """What was told and counts of today, the last first."""
     day = shop.now.date()
-    rows = [e for e in in_force(shop.store.events()) if e.kind not in ("planned", "piece")]
-    return sorted(
-        (e for e in rows if e.happened.astimezone(shop.zone).date() == day), key=lambda e: e.written, reverse=True
-    )
+
+    def read() -> list[Event]:
+        rows = [e for e in in_force(shop.store.events()) if e.kind not in ("planned", "piece")]
+        today = (e for e in rows if e.happened.astimezone(shop.zone).date() == day)
+        return sorted(today, key=lambda e: e.written, reverse=True)
+
+    return shop.once(f"told {day}", read)
 

@@ -89,7 +89,7 @@ def _view(keeper: Keeper, today: Today, step: str) -> BenchView:
     plan = keeper.plan
     answers = keeper.laid.answers if plan and keeper.laid else {}
     events = telling.told_today(keeper.shop)
-    begun = _begun(keeper, answers)
+    begun = keeper.shop.once(f"begun {' '.join(answers)}", lambda: _begun(keeper, answers))
     chosen = _chosen(today, answers, step, begun)
     hand = None
     if chosen:
