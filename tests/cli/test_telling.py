@@ -34,11 +34,20 @@ def test_without_a_kept_plan_nothing_counts_as_done(at_bench):
 
 def test_a_step_may_be_called_as_people_say_it(at_bench, keep):
     keep()
-    for words in ("board/oil-1", "board oil 1", "Board: Oil 1", "oil 1"):
+    for words in ("board/oil-1", "board oil 1", "Board: Oil 1", "oil 1", "board/oil1", "oil 1 of the board"):
         said = at_bench("done", words, "--json", now="9 Feb 2027 8:00")
         assert said.data["event"]["task"] == "board/oil-1", words
         at_bench("undo", now="9 Feb 2027 8:00")
     assert "more than one step" in at_bench("done", "oil", now="9 Feb 2027 8:00").err
+
+
+def test_an_hour_by_itself_is_todays(at_bench, keep):
+    keep()
+    for words, at in (("10:50", "T10:50"), ("7 am", "T07:00"), ("11:05 am", "T11:05")):
+        told = at_bench("done", "board/sand", "--at", words, "--json", now="8 Feb 2027 20:00")
+        assert at in told.data["event"]["happened"], words
+        at_bench("undo", now="8 Feb 2027 20:00")
+    assert at_bench("done", "board/sand", "--at", "21:30", now="8 Feb 2027 20:00").code == 2
 
 
 def test_what_is_still_to_come_cannot_be_done(at_bench, keep):

@@ -59,11 +59,16 @@ def _kept(desk: Desk, said: Said) -> tuple[str, Event] | None:
     return (f"Written already: {_told(kept, desk.shop)}", kept) if kept else None
 
 
+#: an hour without a day: 10:50, 7 am, noon
+_CLOCK = re.compile(r"\s*(?:\d{1,2}:\d\d(?:\s*[ap]m)?|\d{1,2}\s*[ap]m)\s*", re.IGNORECASE)
+
+
 def moment_in(desk: Desk, words: str) -> datetime:
-    """The moment said, or now. Raises Misread where it is still to come."""
+    """The moment said, or now; an hour by itself is today's. Raises Misread where it is still to come."""
     if not words:
         return desk.now
-    moment = by_moment(desk.shop, read_date(words))
+    day = f"{desk.now:%Y-%m-%d} " if _CLOCK.fullmatch(words) else ""
+    moment = by_moment(desk.shop, read_date(day + words.strip()))
     if moment > desk.now:
         raise Misread(f"{words} is still to come.", "Tell what has happened, or say --now.")
     return moment
@@ -73,8 +78,14 @@ def _key(words: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
 
 
+def _words_in(key: str) -> set[str]:
+    """The words of a name, in whatever order, without those that say nothing."""
+    return set(_key(key).split("-")) - {"the", "of", "a", "on", "to"}
+
+
 def task_of(desk: Desk, words: str) -> str:
-    """The id of a step, however it is written: case/coat-3, "case coat 3", "coat 3" where only one part has it."""
+    """The id of a step, however it is written: case/coat-3, "case coat 3", case/coat3, "seal the case", "coat 3"
+    where only one part has it."""
     known = list(dict.fromkeys(t.id for job in desk.work.jobs.values() for t in job.tasks))
     plan = _plan_event(desk)
     known += [k for k in (plan.plan if plan else {}) if k not in known]
@@ -87,6 +98,8 @@ def task_of(desk: Desk, words: str) -> str:
         [k for k in known if f"/{_key(k.split('/', 1)[-1])}".startswith(f"/{said}-") and said],
         [k for k in known if _key(k).startswith(f"{said}-") and said],
         [k for k in known if _key(k) == _JOINING.sub("join", said)],
+        [k for k in known if _key(k).replace("-", "") == said.replace("-", "") and said],
+        [k for k in known if _words_in(k) == _words_in(words)],
     ):
         if len(same) == 1:
             return same[0]
