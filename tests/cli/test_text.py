@@ -28,7 +28,7 @@ def cabinet(at_bench, plans, monkeypatch):
 
 def test_dates_come_first_then_what_is_wrong_then_the_days_then_the_jars(cabinet):
     out = cabinet().out
-    heads = ["Wanted", "What is wrong with it", "Day by day", "To mix", "To buy"]
+    heads = ["Wanted", "What is wrong with it", "Day by day", "How much, part by part", "To mix", "To buy"]
     places = [out.index(f"\n{head}") for head in heads]
     assert places == sorted(places)
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 
+from rakelight.papers.amounts_text import amount_lines
 from rakelight.papers.plan_text import due_lines, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import wrapped
 from rakelight.plan.model import Due, Plan, Ready
@@ -99,3 +101,21 @@ def test_one_piece_of_several_is_said_by_its_number():
 
     assert pieces_words(task((1, 1), (1, 4))) == " 1" and pieces_words(task((1, 2), (1, 2))) == " 1 to 2"
     assert pieces_words(task((1, 4), (1, 1))) == ""
+
+
+def test_how_much_goes_on_each_part_is_the_sum_of_its_coats(planned):
+    """By hand from what is shown: "coat 1 to coat 6, each time 25 ml" is six times 25, and so on, within rounding."""
+    amounts = planned("music-cabinet").amounts
+    lines = amount_lines(amounts, "mm")
+    laid = {(c.part, c.material) for c in amounts.tasks.values() if not c.board and c.liquid.likely > 0}
+    assert len(lines) == len(laid)
+    several = [line for line in lines if "; " in line]
+    assert several and len(lines) > len(several)
+    for line in several:
+        whole, coats = line.split("; ")
+        total = float(re.search(r", ([\d.]+) ml", whole)[1])
+        found = doubt = 0.0
+        for first, last, ml in re.findall(r"(\d+)?(?: to [a-z ]+?(\d+), each time)? ([\d.]+) ml", coats):
+            times = int(last) - int(first) + 1 if last else 1
+            found, doubt = found + times * float(ml), doubt + times * (0.5 if float(ml) < 10 else 2.5)
+        assert found == pytest.approx(total, abs=doubt + 2.5), line

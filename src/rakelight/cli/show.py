@@ -17,6 +17,7 @@ from rakelight.facts import load
 from rakelight.log.events import Event, as_plain
 from rakelight.papers import plan_text
 from rakelight.papers.after_text import after_lines
+from rakelight.papers.amounts_text import amount_lines
 from rakelight.papers.odds_text import driver_lines
 from rakelight.papers.soaking import soak_lines
 from rakelight.papers.wrapping import wrapped
@@ -124,6 +125,7 @@ def plan_lines(answer: Answer) -> list[str]:
     lines += ["Day by day" + (f" ({KEY})" if marks else ""), ""]
     lines += plan_text.plan_lines(answer.work, answer.plan, wide)
     for title, rows in (
+        ("How much, part by part", amount_lines(answer.amounts, answer.piece.unit)),
         ("To mix, coat by coat", [*answer.amounts.mix_lines(), *soak_lines(answer, load())]),
         ("To buy", [line.says for line in answer.amounts.buy]),
         ("After delivery", after_rows(answer)),

@@ -52,7 +52,7 @@ class Amounts:
                 step = coat.step + where
                 jars.setdefault((coat.part, f"{coat.name}, {coat.mix.says}"), []).append(step)
         shown = {part: part.replace("-", " ").capitalize() for part, _ in jars}
-        return [f"{shown[part]}, {_steps(steps)}: {says}" for (part, says), steps in jars.items()]
+        return [f"{shown[part]}, {steps_words(steps)}: {says}" for (part, says), steps in jars.items()]
 
 
 def amounts(
@@ -130,7 +130,7 @@ def _laid_on(work: Work, task: Task, facts: Facts) -> Iterable[tuple[int, Patch]
             yield number, patch
 
 
-def _steps(steps: list[str]) -> str:
+def steps_words(steps: list[str]) -> str:
     """Names of sessions that take the same jar: "coat 1 to coat 6, each time"."""
     names = list(dict.fromkeys(steps))
     shown = names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
