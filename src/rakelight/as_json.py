@@ -72,6 +72,7 @@ def step_json(answer: Answer, task: Task, placed: Placed) -> dict[str, Any]:
         "faces": list(task.faces),
         "lot": _lot_json(task),
         "place": placed.place,
+        "who": placed.who or "maker",
         "start": _when(placed.start),
         "end": _when(placed.end),
         "spans": [[_when(a), _when(b)] for a, b in placed.spans],
@@ -152,7 +153,7 @@ def _added_json(key: str, before: Task | None, placed: Placed) -> dict[str, Any]
         "id": key, "part": part, "name": "scuff", "do": "scuff",
         "says": "Scuff: the coat beneath is past its recoat time", "with": "",
         "faces": list(before.faces) if before else [], "lot": _lot_json(before) if before else None,
-        "place": placed.place, "start": _when(placed.start), "end": _when(placed.end),
+        "place": placed.place, "who": placed.who or "maker", "start": _when(placed.start), "end": _when(placed.end),
         "spans": [[_when(a), _when(b)] for a, b in placed.spans], "waited_for": None, "test": "", "ready": [],
         "amount": None, "done": placed.done, "as_planned": placed.hollow,
     }  # fmt: skip

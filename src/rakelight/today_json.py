@@ -52,6 +52,7 @@ def _doing(doing: Doing) -> dict[str, Any]:
         "start": _when(doing.start),
         "end": _when(doing.end),
         "place": doing.place,
+        "who": (doing.placed.who if doing.placed else "") or "maker",
         "minutes": {"low": minutes.low, "likely": minutes.likely, "high": minutes.high} if minutes else None,
         "amount": amount.as_json() if amount else None,
         "test": task.test if task else "",

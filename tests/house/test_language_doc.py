@@ -25,6 +25,7 @@ from rakelight.schedule.unroll import unroll
 from rakelight.schedule.verbs import ANY_STEP, EXTRA_ONLY, METHODS, OWN_KINDS, OWN_ONLY, RULES
 from rakelight.shop.choosing import CHOOSE_KEYS, MONEY_KEYS, SMELLS
 from rakelight.shop.file import GEAR_KEYS, GUN_KEYS, SHOP_KEYS, read_shop
+from rakelight.shop.helper_file import HELPER_KEYS
 from rakelight.shop.place_file import AIR_KEYS, HEATERS, PLACE_KEYS, USES
 
 ROOT = Path(__file__).parents[2]
@@ -60,6 +61,7 @@ KEYS_OF_TABLES = {
     "air": set(AIR_KEYS),
     "gear": set(GEAR_KEYS),
     "gun": set(GUN_KEYS),
+    "helper": set(HELPER_KEYS),
     "choose": set(CHOOSE_KEYS),
     "money": set(MONEY_KEYS),
 }

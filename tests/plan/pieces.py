@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import time, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -10,13 +12,19 @@ from rakelight.desk import Desk, open_desk
 from rakelight.plan.draft import Draft
 from rakelight.plan.exact.solve import Effort
 from rakelight.plan.greedy import best_draft
+from rakelight.plan.hands import Helping
 from rakelight.plan.model import Plan
 from rakelight.plan.planning import build_problem, make_plan
 from rakelight.plan.problem import Problem
+from rakelight.plan.timeline import Hours
 from rakelight.plan.together import together, together_wishes
+from rakelight.shop.hours import windows
+from rakelight.shop.model import HELPS_AT_LEAST, Helper
 from rakelight.state.model import State
 from rakelight.units import read_date
 
+#: hours by weekday, Monday 0
+Week = Mapping[int, tuple[tuple[time, time], ...]]
 EXAMPLES = Path(__file__).parents[2] / "examples"
 EFFORT = Effort(seconds=60.0, units=0.1)
 
@@ -65,6 +73,14 @@ def two_boards(folder: Path, long_: int, other: int) -> Problem:
     (folder / "boards.toml").write_text(text)
     shop, now = EXAMPLES / "shop-evenings.toml", read_date("8 Feb 2027 19:00")
     return open_desk(folder / "boards.toml", shop, now=now, log_path=folder / "none.jsonl").problem
+
+
+def helped(problem: Problem, week: Week, does: tuple[str, ...] = HELPS_AT_LEAST) -> Problem:
+    """The same shop with a helper."""
+    shop = replace(problem.shop, helper=Helper(dict(week), does))
+    origin = problem.hours.origin
+    his = windows(replace(shop, hours=dict(week)), origin, origin + timedelta(days=400))
+    return replace(problem, shop=shop, helper=Helping(Hours(origin, his, shop.zone), frozenset(does)))
 
 
 KEYS = ("music-cabinet", "one-board", "eight-stools")

@@ -6,22 +6,25 @@ import math
 from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import time
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from tests.plan.pieces import helped
 
 from rakelight.desk import open_desk
 from rakelight.plan.course import HOLD_MIN, course_of
 from rakelight.plan.draft import Draft
 from rakelight.plan.follow import Follow
-from rakelight.plan.greedy import best_draft
+from rakelight.plan.greedy import Manner, best_draft, run_pass
 from rakelight.plan.ground import Ground
 from rakelight.plan.problem import Problem, chain_keys, nodes_of
 from rakelight.plan.reckon import tasks_towards
 from rakelight.plan.scenarios import Doubts, draw
+from rakelight.plan.timeline import Hours
 from rakelight.plan.waits import Event, Stay
 from rakelight.schedule.tasks import Task
 from rakelight.units import read_date
@@ -55,7 +58,8 @@ class Plain:
         self.lots: dict[str, dict[str, list[Any]]] = {}  # lot -> face -> pasts (events, stays)
         self.bare: dict[str, list[Stay]] = {}
         self.span: dict[str, tuple[float, float]] = {}
-        self.free = float(problem.start)
+        self.free = dict.fromkeys(("", "helper"), float(problem.start))
+        self.by: dict[str, str] = {}
         self.wet = dict.fromkeys(problem.shop.places, -1e9)
         self.dust = dict.fromkeys(problem.shop.places, -1e9)
         self.days: dict[tuple[str, str], list[float]] = {}
@@ -140,11 +144,23 @@ class Plain:
         return min(ends, default=math.inf) * 60 + 1
 
     def earliest(self, key: str) -> float:
+        """By the maker; by the helper, where the plan has him do it and the maker would not end it sooner."""
+        start, self.by[key] = self.earliest_by(key, ""), ""
+        if self.draft.laid[key].who:
+            his = self.earliest_by(key, "helper")
+            if self.end(key, his, "helper") <= self.end(key, start):
+                start, self.by[key] = his, "helper"
+        return start
+
+    def hours_of(self, who: str) -> Hours:
+        return self.problem.helper.hours if who and self.problem.helper else self.problem.hours
+
+    def earliest_by(self, key: str, who: str) -> float:
         laid, task = self.draft.laid[key], self.nodes[key].task
         start = self.ready(key)
         if self.is_bare(task):
             return start
-        start = max(start, self.free)
+        start = max(start, self.free[who])
         if task.work == "dusty":
             start = max(start, self.wet[laid.place])
         if task.lay:
@@ -157,7 +173,7 @@ class Plain:
         for _ in range(2):
             if task.lay:
                 start = max(start, 60 * self.problem.waits.next_hour_to_lay(task.lay, laid.place, start / 60))
-            start = self.fit(start, least)
+            start = self.fit(start, least, who)
         return start
 
     @staticmethod
@@ -179,23 +195,25 @@ class Plain:
                     facts.labour["scuff"].minutes_per_m2.likely * task.area_m2) + self.problem.settle  # fmt: skip
         return self.minutes[key] + (scuff if late else 0)
 
-    def fit(self, start: float, length: float) -> float:
-        length = min(length, self.problem.hours.longest)
-        for a, b in self.problem.hours.windows:
+    def fit(self, start: float, length: float, who: str) -> float:
+        hours = self.hours_of(who)
+        length = min(length, hours.longest)
+        for a, b in hours.windows:
             begin = math.ceil(max(a, start) / 5 - 1e-9) * 5
             if begin + length <= b:
                 return begin
         raise AssertionError("past the year")
 
-    def end(self, key: str, start: float) -> float:
+    def end(self, key: str, start: float, who: str = "") -> float:
         task, left = self.nodes[key].task, self.length(key, start)
+        hours = self.hours_of(who)
         if self.is_bare(task):
             return start
         if not task.splittable or task.lay:
             return start + left
-        at = bisect_right(self.problem.hours.starts, start) - 1
+        at = bisect_right(hours.starts, start) - 1
         while True:
-            a, b = self.problem.hours.windows[at]
+            a, b = hours.windows[at]
             begin = max(a, start)
             if begin + left <= b:
                 return begin + left
@@ -205,10 +223,10 @@ class Plain:
     # -- what follows
 
     def do(self, key: str, start: float) -> None:
-        task, laid, end = self.nodes[key].task, self.draft.laid[key], self.end(key, start)
+        task, laid, end = self.nodes[key].task, self.draft.laid[key], self.end(key, start, self.by[key])
         self.span[key] = (start, end)
         if not self.is_bare(task):
-            self.free = end
+            self.free[self.by[key]] = end
         if task.work == "dusty":
             self.dust[laid.place] = max(self.dust[laid.place], end)
         event = None
@@ -261,7 +279,19 @@ class Plain:
 )
 def test_all_scenarios_at_once_come_to_what_each_comes_to_alone(piece: str, shop: str, n: int) -> None:
     """The same draws through both: every scenario ends within minutes, bar a few at a knife's edge."""
-    problem, draft = planned(piece, shop)
+    _compared(*planned(piece, shop), n)
+
+
+def test_with_a_helper_too() -> None:
+    """Four mornings a week in an evening shop: what he misses the maker does where that ends it sooner."""
+    mornings = dict.fromkeys((0, 1, 3, 5), ((time(9), time(12)),))
+    problem = helped(planned("eight-stools", "shop-evenings")[0], mornings)
+    draft = run_pass(problem, Manner(0.2))
+    assert sum(bool(laid.who) for laid in draft.laid.values()) >= 4
+    _compared(problem, draft, 16)
+
+
+def _compared(problem: Problem, draft: Draft, n: int) -> None:
     course = course_of(problem, draft)
     drawn = draw(course, n, 7, Doubts(weather_sd=0.0, coat_share=0.0, work_share=0.5, redo=0.0))
     ground = Ground(course, draft.finish + 150 * 1440)

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from urllib.parse import quote
 
 from rakelight.facts.load import Facts
-from rakelight.papers.plan_text import day_words, ready_words
+from rakelight.papers.plan_text import day_words, hand_words, ready_words
 from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words, spread_words
 from rakelight.papers.wrapping import upper_first
 from rakelight.plan.model import Placed, Plan, rags_span
@@ -119,7 +119,7 @@ class _Bench:
     def step(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> BenchStep:
         """One row of a sheet, its number still to come."""
         part = part_of(task) if task else shown(key.split("/")[0])
-        says = task.says if task else _SCUFF
+        says = (task.says if task else _SCUFF) + hand_words(placed)
         done = ("counted as done as planned" if placed.hollow else "done") if placed.done else ""
         page = step_page(self.address, key) if self.address else ""
         if stretch or placed.done:

@@ -19,7 +19,7 @@ from icalendar import Alarm, Calendar, Event, Timezone, TimezoneDaylight, Timezo
 from icalendar.prop import vDDDTypes, vText
 
 from rakelight.papers.odds_text import odds_words
-from rakelight.papers.plan_text import part_words, pieces_words, range_words, ready_words
+from rakelight.papers.plan_text import hand_words, part_words, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
 from rakelight.plan.full_use import full_use
 from rakelight.plan.model import Placed, Plan, Ready, rags_span
@@ -146,7 +146,7 @@ def _work_events(work: Work, plan: Plan, shop: Shop, text: CalendarText, now: da
         task = tasks.get(key)
         for n, (start, end) in enumerate(placed.spans):
             event = _event(work, key if n == 0 else f"{key}#{n + 1}", now)
-            event.add("summary", _line(_summary(key, task) + (" (taken up again)" if n else "")))
+            event.add("summary", _line(_summary(key, task) + hand_words(placed) + (" (taken up again)" if n else "")))
             event.add("dtstart", start)
             event.add("dtend", end)
             event.add("location", _line(placed.place))

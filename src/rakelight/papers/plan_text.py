@@ -226,11 +226,16 @@ def pieces_words(task: Task) -> str:
     return f" {first}" if first == last else f" {first} to {last}"
 
 
+def hand_words(placed: Placed) -> str:
+    """Who does a step where it is not the maker: " (helper)"."""
+    return f" ({placed.who})" if placed.who else ""
+
+
 def _line(row: _Row, width: int, ids: bool) -> list[str]:
     task, placed = row.task, row.placed
     says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
     lot = pieces_words(task) if task else ""
-    on = " (taken up again)" if row.number else ""
+    on = hand_words(placed) + (" (taken up again)" if row.number else "")
     name = f" ({row.key})" if ids else ""
     lines = wrapped(f"{part_words(row.part)}{lot}: {says}{on}{name}", width, row.clock, _HANG + "  ")
     if row.number == len(placed.spans) - 1 and (rags := rags_span(task, placed)):

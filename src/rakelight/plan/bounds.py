@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from rakelight.plan.clock import Clock, Law
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.fitting import Fitting, Session, on_grid
+from rakelight.plan.hands import Crew
 from rakelight.plan.history import Chain
 from rakelight.plan.problem import Node, Problem, nodes_of
 from rakelight.plan.reckon import reckon
@@ -148,7 +150,8 @@ class Unhindered(Doing):
         self.busy = _Endless(problem.hours)
         places = problem.shop.places.values()
         self.rooms = {p.name: _Empty(p.name, math.inf, problem.settle, p.takes_dust) for p in places}
-        self.fitting = _Plain(problem, self.busy, self.rooms, 0.0, 0)
+        self.helped = _Endless(problem.helper.hours) if problem.helper else None
+        self.fitting = _Plain(problem, self.busy, self.rooms, 0.0, 0, self.helped)
 
     def _find(self, node: Node, chains: list[Chain]) -> Laid:
         for earlier in node.before if node.task.lay else ():
@@ -222,19 +225,35 @@ def _makers(problem: Problem, free: Draft, draft: Draft) -> float:
     """
     nodes = nodes_of(problem.work)
     ways = _ways(nodes, free)
-    rows = [
-        (laid.start, ways.get(key, 0.0), worked(nodes[key].task))
+    rows = {
+        key: (head(problem, laid), ways.get(key, 0.0), worked(nodes[key].task))
         for key, laid in free.laid.items()
         if key in nodes and not laid.done and nodes[key].task.work != "none"
-    ]
+    }
+    alone, helper = partial(when_worked, problem.hours), problem.helper
+    if helper is None:
+        return _forced(problem, list(rows.values()), alone)
+    own = [row for key, row in rows.items() if not helper.may(nodes[key].task)]
+    both = Crew((problem.hours, helper.hours)).when_worked
+    return max(_forced(problem, list(rows.values()), both), _forced(problem, own, alone))
+
+
+def head(problem: Problem, laid: Laid) -> float:
+    """Minute before which no plan begins a step: with a helper, the maker may begin sooner and yet end later."""
+    return min(laid.start, laid.ready) if problem.helper else laid.start
+
+
+def _forced(
+    problem: Problem, rows: Sequence[tuple[float, float, float]], when: Callable[[float, float], float]
+) -> float:
+    """The latest end that steps (head, way to the end, work) force, worked one after another from their heads on."""
     best = float(problem.start)
     for way in _some(sorted({w for _, w, _ in rows})):
         after = sorted((start, work) for start, w, work in rows if w >= way)
         work = 0.0
         for start, minutes in reversed(after):
             work += minutes
-            end = when_worked(problem.hours, start, work)
-            best = max(best, end + way)
+            best = max(best, when(start, work) + way)
     return best
 
 

@@ -48,17 +48,21 @@ _MENDS = {
     "drying": "dry it warmer, take fewer coats, or choose a finish that dries sooner",
 }
 
+_HELPED_SAYS = "a maker and a helper who can each be at one thing at a time"
+_HELPED_MENDS = "ask the helper for more hours or more kinds of work, or leave other work out"
+
 
 @dataclass(frozen=True)
 class Against:
     """What stands against a date: rules that together are enough to miss it."""
 
     rules: tuple[str, ...]
+    helped: bool = False  # whether there is a helper
 
     @property
     def says(self) -> str:
         """As a sentence."""
-        words = [_SAYS[rule] for rule in self.rules]
+        words = [_HELPED_SAYS if self.helped and rule == "maker" else _SAYS[rule] for rule in self.rules]
         if len(words) == 1:
             return f"{words[0][:1].upper()}{words[0][1:]} alone makes it late, whatever else were given up."
         return f"Enough to make it late, whatever else were given up: {', '.join(words[:-1])}, and {words[-1]}."
@@ -66,7 +70,9 @@ class Against:
     @property
     def mend(self) -> str:
         """What would let it be met."""
-        mends = "; or ".join(_MENDS[rule] for rule in self.rules)
+        mends = "; or ".join(
+            _HELPED_MENDS if self.helped and rule == "maker" else _MENDS[rule] for rule in self.rules
+        )
         return f"{mends[:1].upper()}{mends[1:]}."
 
 
@@ -84,7 +90,7 @@ def against(problem: Problem, n: int) -> Against | None:
             without = [r for r in kept if r != rule]
             if _late(problem, n, without):
                 kept = without
-    return Against(tuple(reversed(kept)))
+    return Against(tuple(reversed(kept)), problem.helper is not None)
 
 
 def conflicts(problem: Problem, draft: Draft) -> list[Finding]:
@@ -172,7 +178,9 @@ def _pass(
     doing = Doing(problem, nodes, manner.alpha, manner.span_h, {}, {})
     if not one_maker:
         doing.busy = _Hands(problem.hours)
-        doing.fitting = Fitting(problem, doing.busy, doing.rooms, manner.alpha, round(manner.span_h * 60))
+        doing.helped = _Hands(problem.helper.hours) if problem.helper else None
+        span = round(manner.span_h * 60)
+        doing.fitting = Fitting(problem, doing.busy, doing.rooms, manner.alpha, span, doing.helped)
     wanted, tail = wanted_by(problem), tails(nodes, lambda a, b: lags.get((a, b), 0.0))
     order = {
         key: (-1.0, float(problem.done[key][0][0][0])) if key in problem.done
@@ -204,7 +212,9 @@ def _always_open(problem: Problem) -> Problem:
     end = hours.ends[-1] if hours.ends else 400 * 1440
     origin = hours.origin
     open_: list[tuple[datetime, datetime]] = [(origin, origin + timedelta(minutes=end))]
-    return replace(problem, hours=Hours(origin, open_, hours.zone))
+    always = Hours(origin, open_, hours.zone)
+    helper = replace(problem.helper, hours=always) if problem.helper else None
+    return replace(problem, hours=always, helper=helper)
 
 
 def _much_room(problem: Problem) -> Problem:

@@ -74,6 +74,7 @@ class Move:
     redo: str = ""  # part that is laid again
     sure_from: float = -math.inf  # a hand test made: not before
     passed: bool = False
+    helped: bool = False  # the plan gives it to the helper
 
 
 @dataclass(frozen=True)
@@ -204,6 +205,7 @@ class Compiler:
             (laid.before_min, laid.after_min), self._unit(key, task),
             done=laid.spans if laid.done else (),
             sure_from=max(trial.minute, trial.again or 0) if trial else -math.inf, passed=passed,
+            helped=bool(laid.who),
         )  # fmt: skip
 
     def _asked(self, key: str, task: Task) -> tuple[list[Want], list[Rest]]:

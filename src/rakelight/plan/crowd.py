@@ -11,10 +11,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 
-from rakelight.plan.bounds import Unhindered, eased, when_worked, worked
+from rakelight.plan.bounds import Unhindered, eased, head, when_worked, worked
 from rakelight.plan.draft import Draft, Laid
+from rakelight.plan.hands import Crew
 from rakelight.plan.history import Chain
 from rakelight.plan.problem import Node, Problem, nodes_of
 from rakelight.plan.reckon import reached_by
@@ -38,9 +40,11 @@ class _Stage:
     def done(self, problem: Problem) -> list[float]:
         """Minute by which the first, the second ... piece can have it done."""
         found, total = [], 0.0
+        helper = problem.helper
+        when = Crew((problem.hours, helper.hours)).when_worked if helper else partial(when_worked, problem.hours)
         for minutes in sorted(self.work.values()):
             total += minutes
-            found.append(when_worked(problem.hours, self.start, total))
+            found.append(when(self.start, total))
         return found
 
 
@@ -107,7 +111,7 @@ class _Crowd:
             minutes = sum(worked(self.nodes[k].task) for k in own if self.nodes[k].task.work != "none")
             if minutes > 0:  # a piece with no work in the stage is not kept by it
                 work[key] = minutes
-                start = min([start, *(float(self.free.laid[k].start) for k in own)])
+                start = min([start, *(float(head(self.problem, self.free.laid[k])) for k in own)])
         return _Stage(until, work, start) if len(work) > 1 else None
 
     def _done_alone(self, key: str, until: float) -> float:

@@ -10,6 +10,7 @@ from rakelight.errors import Finding, RakelightError, Severity, Where
 from rakelight.plan.asking import Asking
 from rakelight.plan.draft import Laid
 from rakelight.plan.fitting import GRID, Block, Coat, Fitting, Session, lay_event, on_grid
+from rakelight.plan.hands import HELPER
 from rakelight.plan.history import Chain, Hist
 from rakelight.plan.problem import Node, Problem, chain_keys
 from rakelight.plan.rooms import Room
@@ -45,6 +46,8 @@ class Doing:
         places = problem.shop.places.values()
         self.rooms = {p.name: Room(p.name, p.drying_places, problem.settle, p.takes_dust) for p in places}
         self.busy = Busy(problem.hours)
+        self.helper = problem.helper
+        self.helped = Busy(problem.helper.hours) if problem.helper else None
         self.chains: dict[str, Chain] = {}
         self.laid: dict[str, Laid] = {}
         self.waited: dict[str, tuple[Hist, ...]] = {}
@@ -53,7 +56,7 @@ class Doing:
         self.added = 0
         self.kept: Mapping[str, int] = {}  # starts to hold to, where a plan was kept
         self.asking = Asking(problem, nodes, z, floors)
-        self.fitting = Fitting(problem, self.busy, self.rooms, alpha, round(span_h * 60))
+        self.fitting = Fitting(problem, self.busy, self.rooms, alpha, round(span_h * 60), self.helped)
 
     # -- where a part begins --------------------------------------------------------------------
 
@@ -150,8 +153,12 @@ class Doing:
             moment = self.problem.hours.next_open(math.ceil(ready - 1e-6))
             return Laid(((moment, moment),), place, ready, asked, task)
         if task.splittable and not task.lay:
-            spans = self.fitting.dry(task, place, math.ceil(ready - 1e-6), self._unit(node))
-            return Laid(spans, place, ready, asked, task)
+            earliest, unit = math.ceil(ready - 1e-6), self._unit(node)
+            laid = Laid(self.fitting.dry(task, place, earliest, unit), place, ready, asked, task)
+            if self.helper and self.helper.may(task):
+                spans = self.fitting.dry_by_helper(task, place, earliest, unit, laid.end)
+                laid = replace(laid, spans=spans, who=HELPER) if spans else laid
+            return laid
         if f"{task.id}/scuff-late" in self.problem.done and not task.asks.abraded:
             return self._abrade_first(node, chains)
         laid = self._block(node, chains, place, ready, asked)
@@ -174,8 +181,12 @@ class Doing:
         if not task.lay:
             length = max(GRID, on_grid(task.minutes.likely + task.block_min))
             until = self._handled(chains, task.move_to, earliest) if task.move_to else 0.0
-            start = self.fitting.block(Block(node, place, length, None, takes, until), earliest)
-            return Laid(((start, start + length),), place, ready, asked, task)
+            block = Block(node, place, length, None, takes, until)
+            start, who = self.fitting.block(block, earliest), ""
+            if self.helper and self.helper.may(task):
+                sooner = self.fitting.block_by_helper(block, earliest, start)
+                start, who = (start, "") if sooner is None else (sooner, HELPER)
+            return Laid(((start, start + length),), place, ready, asked, task, who=who)
         for session in self.fitting.sessions_to_try(task, earliest):
             coat = self._coat(task, chains, place, session)
             start = self.fitting.block(Block(node, place, coat.length, coat, takes), earliest)
@@ -292,13 +303,14 @@ class Doing:
 
     def _happen(self, node: Node, chains: list[Chain], laid: Laid) -> None:
         task = node.task
+        busy = self.helped if laid.who and self.helped else self.busy
         self.laid[task.id] = laid
         for chain in chains:
             if laid.place != chain.place and not laid.scuff_added:
                 chain.move(Stay(laid.place, laid.start / 60))
         for span in laid.spans:
             if span[1] > span[0]:
-                self.busy.take(span)
+                busy.take(span)
             if task.work == "dusty":
                 self.rooms[laid.place].raise_dust(span)
         event = _event(task, laid)

@@ -23,6 +23,7 @@ class Laid:
     after_min: int = 0  # cleaning, within the spans
     scuff_added: bool = False
     done: bool = False
+    who: str = ""  # "helper"; "" the maker
 
     @property
     def start(self) -> int:

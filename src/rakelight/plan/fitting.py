@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby, takewhile
 
 from rakelight.errors import RakelightError
 from rakelight.plan.draft import Laid
@@ -71,9 +72,18 @@ class Block:
 class Fitting:
     """Finds places on the calendar for one pass."""
 
-    def __init__(self, problem: Problem, busy: Busy, rooms: dict[str, Room], alpha: float, span: int) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        busy: Busy,
+        rooms: dict[str, Room],
+        alpha: float,
+        span: int,
+        helped: Busy | None = None,
+    ) -> None:
+        """Args: helped, the hours of a helper."""
         self.problem = problem
-        self.busy = busy
+        self.busy, self.helped = busy, helped
         self.rooms = rooms
         self.alpha = alpha
         self.span = span
@@ -92,10 +102,30 @@ class Fitting:
 
         A glue-up is put down only between two of the parts that are joined, so in whole units.
         """
+        spans = self._filled(task, self._dry_gaps(task, place, on_grid(earliest), self.busy), unit)
+        if spans is None:
+            raise NoRoom("no hours are left for it within 400 days.", _MORE_HOURS)
+        return spans
+
+    def dry_by_helper(
+        self, task: Task, place: str, earliest: int, unit: int, before: int
+    ) -> tuple[Span, ...] | None:
+        """The same in the helper's hours, where it is done on one day of his and by a minute; else None."""
+        assert self.helped is not None
+        day_of = self.problem.hours.day
+        gaps = self._dry_gaps(task, place, on_grid(earliest), self.helped)
+        for _, of_day in groupby(takewhile(lambda gap: gap[0] < before, gaps), lambda gap: day_of(gap[0])):
+            spans = self._filled(task, of_day, unit)
+            if spans:
+                return spans if spans[-1][1] <= before else None
+        return None
+
+    def _filled(self, task: Task, gaps: Iterable[Span], unit: int) -> tuple[Span, ...] | None:
+        """The spans that are taken of some gaps; None where they do not suffice."""
         left = max(GRID, on_grid(task.minutes.likely))
         whole = task.do == "join"
         spans: list[Span] = []
-        for gap in self._dry_gaps(task, place, on_grid(earliest)):
+        for gap in gaps:
             start = on_grid(gap[0])
             take = min((gap[1] - start) // GRID * GRID, left)
             if whole and take < left:
@@ -110,11 +140,11 @@ class Fitting:
             left -= take
             if left <= 0:
                 return tuple(spans)
-        raise NoRoom("no hours are left for it within 400 days.", _MORE_HOURS)
+        return None
 
-    def _dry_gaps(self, task: Task, place: str, earliest: int) -> Iterator[Span]:
+    def _dry_gaps(self, task: Task, place: str, earliest: int, busy: Busy) -> Iterator[Span]:
         room = self.rooms[place] if task.work == "dusty" else None
-        for gap in self.busy.gaps(earliest):
+        for gap in busy.gaps(earliest):
             yield from room.open_to_dust(gap) if room else (gap,)
 
     # -- blocks ---------------------------------------------------------------------------------
@@ -196,15 +226,30 @@ class Fitting:
             return first
         return self._least_blocking(block, coat, (first, first + span))
 
+    def block_by_helper(self, block: Block, earliest: int, before: int) -> int | None:
+        """Start of dry work at a stretch in the helper's hours, no later than a minute; else None."""
+        assert self.helped is not None
+        for gap in takewhile(lambda gap: gap[0] <= before, self.helped.gaps(on_grid(earliest))):
+            start = self._start_in(block, gap)
+            if start is not None:
+                return start if start <= before else None
+        return None
+
     def _first(self, block: Block, earliest: int) -> int:
         for gap in self.busy.gaps(earliest):
-            start = on_grid(gap[0])
-            while start + block.length <= gap[1]:
-                later = self._obstacle(block, start)
-                if later is None:
-                    return start
-                start = max(start + GRID, on_grid(later))
+            start = self._start_in(block, gap)
+            if start is not None:
+                return start
         raise NoRoom("no hour is left in which it may be done within 400 days.", _MORE_ROOM)
+
+    def _start_in(self, block: Block, gap: Span) -> int | None:
+        start = on_grid(gap[0])
+        while start + block.length <= gap[1]:
+            later = self._obstacle(block, start)
+            if later is None:
+                return start
+            start = max(start + GRID, on_grid(later))
+        return None
 
     def _obstacle(self, block: Block, start: int) -> float | None:
         task, node, coat = block.node.task, block.node, block.coat

@@ -14,7 +14,7 @@ import numpy as np
 
 from rakelight.plan.course import HOLD_MIN, Course, Rest
 from rakelight.plan.ground import Ground, Lists, Mask
-from rakelight.plan.many_hours import Floats, Ints
+from rakelight.plan.many_hours import Floats, Ints, OpenHours
 from rakelight.plan.scenarios import Scenarios
 
 AHEAD = 8
@@ -42,6 +42,7 @@ class Follow:
         self.left = np.tile(np.array([len(m.before) for m in course.moves], dtype=np.int16), (n, 1))
         self.absent = ground.absent(drawn)
         self.free = np.full(n, self.begin)
+        self.helper_free = np.full(n, self.begin)
         begins = course.problem.begins  # of pieces that may only be begun later than the first of them
         self.own_start = np.array([begins.get(m.task.part, 0) for m in course.moves], dtype=np.float64)
         self.wet = np.full((n, len(ground.places)), _PAST)
@@ -91,18 +92,39 @@ class Follow:
         if not len(rows):
             return False
         start = self._earliest(rows, cols)
+        helps = self._with_helper(rows, cols, start)
         first = np.concatenate(([True], rows[1:] != rows[:-1])).nonzero()[0]
         sizes = np.diff(np.append(first, len(rows)))
         rated = start + (np.arange(len(rows)) - np.repeat(first, sizes)) * 1e-3
         won = (rated == np.repeat(np.minimum.reduceat(rated, first), sizes)).nonzero()[0]
-        self._do(rows[won], cols[won], start[won])
+        self._do(rows[won], cols[won], start[won], None if helps is None else helps[won])
         return True
 
-    def _earliest(self, rows: Ints, cols: Ints) -> Floats:
-        """First minute at which each may begin, by what is known."""
+    def _with_helper(self, rows: Ints, cols: Ints, start: Floats) -> Mask | None:
+        """Which are done by the helper: those the plan gives him, where the maker would not end them sooner.
+
+        Their starts are put in place. None where the plan gives him nothing.
+        """
         g = self.g
+        if g.helper_hours is None:
+            return None
+        helps = np.zeros(len(rows), dtype=bool)
+        at = g.helped[cols].nonzero()[0]
+        if len(at):
+            some, steps = rows[at], cols[at]
+            his = self._earliest(some, steps, self.helper_free, g.helper_hours)
+            helps[at] = self._end(some, steps, his, g.helper_hours) <= self._end(some, steps, start[at], g.hours)
+            start[at] = np.where(helps[at], his, start[at])
+        return helps
+
+    def _earliest(
+        self, rows: Ints, cols: Ints, free: Floats | None = None, hours: OpenHours | None = None
+    ) -> Floats:
+        """First minute at which each may begin, by what is known. Args: free, hours of who does it (the maker)."""
+        g = self.g
+        free, hours = self.free if free is None else free, hours or g.hours
         place = g.place[cols]
-        start = np.maximum(self.ready[rows, cols], np.where(g.bare[cols], 0.0, self.free[rows]))
+        start = np.maximum(self.ready[rows, cols], np.where(g.bare[cols], 0.0, free[rows]))
         start = np.where(g.dusty[cols], np.maximum(start, self.wet[rows, place]), start)
         start = np.where(g.lays[cols], np.maximum(start, self.dust[rows, place] + g.settle), start)
         held = g.held[cols]
@@ -113,7 +135,7 @@ class Follow:
         for _ in range(2 if len(g.next_lay) > 1 else 1):
             warm = g.next_lay[g.opening[cols], (start // 60).astype(np.int64)] * 60.0
             start = np.minimum(np.maximum(start, warm), g.last)
-            start = np.where(g.bare[cols], start, g.hours.fit(start, least))
+            start = np.where(g.bare[cols], start, hours.fit(start, least))
         return np.minimum(start, g.last)
 
     def _length(self, rows: Ints, cols: Ints, start: Floats) -> Floats:
@@ -123,14 +145,24 @@ class Follow:
         more = self.g.scuff[cols]
         return np.where((more > 0) & (start > self.window[rows, cols]), length + more, length)
 
-    def _do(self, rows: Ints, cols: Ints, start: Floats) -> None:
+    def _end(self, rows: Ints, cols: Ints, start: Floats, hours: OpenHours) -> Floats:
         g = self.g
         length = self._length(rows, cols, start)
         end = np.where(g.bare[cols], start, start + length)
         split = g.split[cols].nonzero()[0]
-        end[split] = g.hours.finish(start[split], length[split])
-        end = np.minimum(end, g.last)
-        self.free[rows] = np.where(g.bare[cols], self.free[rows], end)
+        end[split] = hours.finish(start[split], length[split])
+        return np.asarray(np.minimum(end, g.last))
+
+    def _do(self, rows: Ints, cols: Ints, start: Floats, helps: Mask | None = None) -> None:
+        g = self.g
+        end = self._end(rows, cols, start, g.hours)
+        if helps is None or g.helper_hours is None:
+            self.free[rows] = np.where(g.bare[cols], self.free[rows], end)
+        else:
+            at = helps.nonzero()[0]
+            end[at] = self._end(rows[at], cols[at], start[at], g.helper_hours)
+            self.free[rows] = np.where(g.bare[cols] | helps, self.free[rows], end)
+            self.helper_free[rows[at]] = end[at]
         self._finish(rows, cols, start, end)
 
     def _finish(self, rows: Ints, cols: Ints, start: Floats, end: Floats) -> None:

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rakelight.plan.doing import Doing
 from rakelight.plan.draft import Draft
@@ -150,7 +150,16 @@ def _manners(problem: Problem, tasks: int) -> tuple[Manner, ...]:
 
 
 def best_draft(problem: Problem) -> tuple[Draft, Manner]:
-    """The best of several passes, the same on every machine.
+    """The best of several passes, the same on every machine; with a helper, no worse than without him."""
+    found = _best_draft(problem)
+    if problem.helper is None:
+        return found
+    alone = _best_draft(replace(problem, helper=None))
+    return alone if alone[0].score < found[0].score else found
+
+
+def _best_draft(problem: Problem) -> tuple[Draft, Manner]:
+    """The best of several passes.
 
     The first pass makes the waits known, so that urgency is true in the next; then manners are tried in order.
     Where a plan was kept, its order is held to unless another is clearly better: little changes.

@@ -115,6 +115,9 @@ class Ground:
         self.rates = Rates(problem.waits.clock, int(last // 60) + 48)
         self.last = float(min(last, (self.rates.hours - 24) * 60))
         self.hours = OpenHours(problem.hours, int(self.last))
+        self.helped = np.array([m.helped for m in moves])
+        helper = problem.helper if self.helped.any() else None
+        self.helper_hours = OpenHours(helper.hours, int(self.last)) if helper else None
         self.settle = float(problem.settle)
         self.places = list(problem.shop.places)
         self._steps(moves)

@@ -87,6 +87,7 @@ class Placed:
     scuff_added: bool = False  # recoat window missed: abrade before it
     why: Why | None = None
     after_min: int = 0  # cleaning at the end, once the coat is on
+    who: str = ""  # "helper"; "" the maker
 
     @property
     def start(self) -> datetime:

@@ -15,10 +15,11 @@ from rakelight.plan.beside import beside
 from rakelight.plan.bounds import bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.greedy import Manner, best_draft, lags_of, run_pass
+from rakelight.plan.hands import Helping
 from rakelight.plan.model import Due, Plan
 from rakelight.plan.problem import Problem, Target, Trial, nodes_of
 from rakelight.plan.result import plan_of
-from rakelight.plan.solving import Ask, best_of_each, best_possible, better
+from rakelight.plan.solving import Ask, best_of_each, best_possible, better, not_exact
 from rakelight.plan.timeline import Hours, Span
 from rakelight.plan.together import finish_of, piece_of
 from rakelight.plan.verify import verify
@@ -61,6 +62,10 @@ def build_problem(
         share = sum(t.minutes.likely for j in work.jobs.values() for t in j.tasks) / max(1.0, hours.open)
         days = round(days * (1 + 1.5 * share))
         hours = Hours(origin, windows(shop, origin, origin + timedelta(days=days)), shop.zone)
+    helping = None
+    if shop.helper:
+        his = windows(replace(shop, hours=shop.helper.hours), origin, origin + timedelta(days=days))
+        helping = Helping(Hours(origin, his, shop.zone), frozenset(shop.helper.does)) if his else None
     air = {name: hourly(shop, name, origin, days * 24) for name in shop.places}
     waits = Waits(facts, air, state.factors, day_of=hours.day_of_hour)
     settle = facts.figure("dust_settle_h").value.likely
@@ -79,6 +84,7 @@ def build_problem(
         round(facts.figure("dry_least_min").value.likely),
         {part: hours.minute(begins[key]) for part in work.jobs if (key := piece_of(part)) in begins} if begins else {},
         state.finished_jobs,
+        helping,
     )
 
 
@@ -138,7 +144,8 @@ def make_plan(
         plan = replace(plan_of(problem, draft, likely, now), best=best_possible(problem, draft, solver, least))
         if least and problem.work.pieces:
             plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))
-        plan = replace(plan, findings=(*plan.findings, *_unsound(problem, draft), *_against(problem, draft)))
+        more = (*_unsound(problem, draft), *_against(problem, draft), *not_exact(problem, ask or Ask()))
+        plan = replace(plan, findings=(*plan.findings, *more))
         reasons = whys(problem, draft, plan.placed)
         plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})
         if meanwhile:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 
 from rakelight.facts.load import Facts
+from rakelight.plan.hands import Helping
 from rakelight.plan.timeline import Hours, Span
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Job, Task, Work
@@ -52,6 +53,7 @@ class Problem:
     least_dry: int = 20
     begins: Mapping[str, int] = field(default_factory=dict)  # part -> no work on it before this minute
     finished_jobs: int = 0  # of this shop, that taught it something
+    helper: Helping | None = None
 
     def begin(self, part: str) -> int:
         """No work on a part before this minute."""

@@ -23,7 +23,7 @@ def reckon(doing: Doing) -> Draft:
     ends = [laid.end for laid in doing.laid.values()]
     finish = max([*ends, *(m for m in reached.values() if math.isfinite(m))], default=problem.start)
     finishes = _finishes(problem, doing.laid, reached)
-    days = {problem.hours.day(a) for laid in doing.laid.values() for a, b in laid.spans if b > a}
+    days = {problem.hours.day(a) for laid in doing.laid.values() if not laid.who for a, b in laid.spans if b > a}
     return Draft(
         doing.laid,
         reached,

@@ -38,8 +38,9 @@ def _placed(problem: Problem, draft: Draft, key: str, laid: Laid, last: dict[str
     waited = _waited(problem, draft, key, laid) if task and not laid.done else None
     ready = _told(problem, draft, last[key]) if key in last else ()
     return Placed(
-        key, spans, laid.place, ready, waited, laid.done, False, laid.scuff_added, after_min=laid.after_min
-    )
+        key, spans, laid.place, ready, waited, laid.done, False, laid.scuff_added, after_min=laid.after_min,
+        who=laid.who,
+    )  # fmt: skip
 
 
 def _waited(problem: Problem, draft: Draft, key: str, laid: Laid) -> Ready | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from rakelight.errors import Misread
+from rakelight.errors import Finding, Misread, Severity, Where
 from rakelight.plan.bounds import Bound, bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.model import Best
@@ -64,9 +64,10 @@ class Found:
 def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None] | None = None) -> Found:
     """A better plan where seconds are given or the exact solver is asked; and which solver's plan it is.
 
-    Up to about 150 steps of one piece the exact solver; above, or with several pieces, the order is polished.
+    Up to about 150 steps of one piece the exact solver; above, with several pieces or with a helper, the order is
+    polished.
     """
-    exact = not problem.work.pieces and ask.wants_exact(problem)
+    exact = not problem.work.pieces and problem.helper is None and ask.wants_exact(problem)
     seconds = ask.seconds or (_SECONDS if ask.solver == "exact" else 0.0)
     if not seconds or draft.stuck or verify(problem, draft):
         return Found(draft)
@@ -76,6 +77,15 @@ def better(problem: Problem, draft: Draft, ask: Ask, tell: Callable[[str], None]
 
     found, proof = solve(problem, draft, Effort(seconds), tell)
     return Found(found, "exact" if proof.rounds else "greedy", proof.least)
+
+
+def not_exact(problem: Problem, ask: Ask) -> list[Finding]:
+    """A note where the exact solver was asked for by name, and a helper is what it cannot take."""
+    if ask.solver != "exact" or problem.helper is None:
+        return []
+    says = "The exact solver knows one maker and no helper: the order of work was bettered in the time given instead."
+    mend = "Say --solver auto with --seconds, or take the helper out of the shop's file to have a proven plan."
+    return [Finding("helper-not-exact", Severity.NOTE, Where(file=problem.shop.file), says, mend)]
 
 
 def best_possible(problem: Problem, draft: Draft, solver: str, least: Bound | None = None) -> Best | None:

@@ -6,7 +6,7 @@ It shares no placing code with the planner: only the waits, the order of the ste
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise, takewhile
@@ -15,6 +15,7 @@ from rakelight.plan.draft import Draft
 from rakelight.plan.history import Hist
 from rakelight.plan.problem import Node, Problem, nodes_of
 from rakelight.plan.replay import LATE_SCUFF, Deed, Standing, Story, after_a_night, tell
+from rakelight.plan.verify_hands import in_his_hours, one_thing_at_a_time
 from rakelight.schedule.tasks import Asks, Lay, Task
 
 _SLACK = 1.0  # minute: rounding of hours to whole minutes
@@ -37,7 +38,7 @@ def verify(problem: Problem, draft: Draft) -> list[str]:
     for deed in check.story.deeds.values():
         if not deed.laid.done:
             broken += check.of_step(deed)
-    broken += check.one_maker()
+    broken += one_thing_at_a_time(check.story.deeds.values())
     broken += check.cleaning()
     broken += check.dust()
     broken += check.drying_places()
@@ -82,15 +83,11 @@ class _Check:
         ]  # fmt: skip
 
     def _in_hours(self, deed: Deed) -> Iterator[str]:
-        hours = self.problem.hours
         if deed.laid.start < self.problem.begin(deed.job.part.name):
             yield "begins before the work may begin"
         if any(b < a for a, b in deed.laid.spans) or any(c < b for (_, b), (c, _) in pairwise(deed.laid.spans)):
             yield "its stretches of work are not in order"
-        for a, b in deed.laid.spans:
-            at = bisect_right(hours.starts, a) - 1
-            if b > a and (at < 0 or b > hours.ends[at]):
-                yield "works outside the shop's hours or across a break"
+        yield from in_his_hours(self.problem, deed)
 
     def _whole(self, deed: Deed) -> Iterator[str]:
         task, spans = deed.task, deed.laid.spans
@@ -257,19 +254,6 @@ class _Check:
         return self.known[key]
 
     # -- the whole plan ---------------------------------------------------------------------------
-
-    def one_maker(self) -> list[str]:
-        """One maker does one thing at a time."""
-        spans = sorted(
-            (a, b, d.key) for d in self.story.deeds.values() if not d.laid.done for a, b in d.laid.spans if b > a
-        )
-        found, last, busy = [], "", -math.inf
-        for a, b, key in spans:
-            if a < busy:
-                found.append(f"{key}: the maker is still at {last}")
-            if b > busy:
-                last, busy = key, b
-        return found
 
     def cleaning(self) -> list[str]:
         """A gun is set up before its first coat of a day and material; gun, brush or pad cleaned after the last."""

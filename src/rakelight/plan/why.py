@@ -34,7 +34,7 @@ class _Reader:
         self.problem, self.draft, self.nodes, self.placed = problem, draft, nodes, placed
         self.hours = problem.hours
         laid = draft.laid.items()
-        self.worked = sorted((a, b, k) for k, x in laid for a, b in x.spans if b > a)
+        self.worked = sorted((a, b, k) for k, x in laid if not x.who for a, b in x.spans if b > a)
         self.wet = [(x.start, x.place, k) for k, x in laid if x.task and x.task.lay]
         self.dust = [(b, x.place, k) for k, x in laid if x.task and x.task.work == "dusty" for _, b in x.spans]
         self.laid_at = {
@@ -81,7 +81,16 @@ class _Reader:
             return Why("written", says, "Write a shorter time.", last)
         if laid.start - end <= _AT_ONCE:
             return Why("order", f"It follows {self._name(last)}.", f"Bring {self._name(last)} forward.", last)
-        return Why("maker", "It is next when the maker is free.", "A helper, or another order of work.", last)
+        return Why("maker", "It is next when the maker is free.", self._hands(laid), last)
+
+    def _hands(self, laid: Laid) -> str:
+        """What more hands would help: a helper where there is none, or where he may not do it."""
+        helper = self.problem.helper
+        if helper is None:
+            return "A helper, or another order of work."
+        if laid.task and helper.may(laid.task):
+            return "More hours of the helper, or another order of work."
+        return "Another order of work, or more that the helper may do."
 
     def _last(self, key: str) -> str:
         """The step before it that ends last."""
@@ -169,6 +178,9 @@ class _Reader:
         if self.hours.open_minutes(laid.ready, laid.start) > _AT_ONCE:
             return None
         ready = _moment(self.hours.moment(laid.ready))
+        if laid.who:
+            mend = "More hours of the helper, or open hours at that time."
+            return Why("hours", f"It is ready {ready}, and the helper comes after that.", mend)
         return Why("hours", f"It is ready {ready}, and the shop opens after that.", "Open hours at that time.")
 
     def _maker(self, key: str, laid: Laid) -> Why | None:
@@ -183,7 +195,7 @@ class _Reader:
         longest = sorted(others, key=lambda k: -others[k])[:2]
         says = f"The maker is at {' and '.join(self._name(k) for k in longest)} first."
         last = max(longest, key=lambda k: self.draft.laid[k].end)
-        return Why("maker", says, "A helper, or another order of work.", last)
+        return Why("maker", says, self._hands(laid), last)
 
     def _put_off(self, laid: Laid, task: Task) -> Why:
         ready = _moment(self.hours.moment(laid.ready))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, time
+from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -11,14 +11,17 @@ from zoneinfo import ZoneInfo, available_timezones
 from rakelight.errors import Finding, Misread
 from rakelight.reading import Table, flag, read_toml, text
 from rakelight.shop.choosing import read_choosing, read_money
+from rakelight.shop.helper_file import read_helper
 from rakelight.shop.model import Gear, Gun, Shop
 from rakelight.shop.place_file import read_places
-from rakelight.units import read_day_range, read_hours, read_minutes
+from rakelight.shop.week import Spans, read_week
+from rakelight.units import read_day_range, read_minutes
 
-SHOP_KEYS = ("shop", "zone", "hours", "off", "holidays", "book", "now_in", "place", "gear", "choose", "money")
+SHOP_KEYS = (
+    "shop", "zone", "hours", "off", "holidays", "book", "now_in", "place", "gear", "helper", "choose", "money",
+)  # fmt: skip
 GEAR_KEYS = ("brush", "pad", "gun")
 GUN_KEYS = ("set_up", "clean")
-WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 _AREAS = ("Africa", "America", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
 _ZONE_WORDS = {
@@ -31,9 +34,6 @@ _ZONE_WORDS = {
 
 _HOURS_MEND = 'Write hours = { mon-fri = "8:00-12:00, 12:45-17:00", sat = "9:00-13:00" }.'
 _GUN_MEND = 'Write gun = { set_up = "10 min", clean = "15 min" }.'
-
-Spans = tuple[tuple[time, time], ...]
-
 
 def read_shop(source: Path | str | bytes, name: str = "") -> tuple[Shop | None, list[Finding]]:
     """A shop from its file, or from the file's content, with everything that is wrong in it.
@@ -58,6 +58,7 @@ def read_shop(source: Path | str | bytes, name: str = "") -> tuple[Shop | None, 
     places = read_places(root)
     now_in = _now_in(root, list(places))
     gear = _gear(root)
+    helper = read_helper(root)
     choosing, money = read_choosing(root), read_money(root)
     if zone is None or not hours or not places:
         return None, _by_line(doc.findings)
@@ -74,6 +75,7 @@ def read_shop(source: Path | str | bytes, name: str = "") -> tuple[Shop | None, 
         file=doc.name,
         choosing=choosing,
         money=money,
+        helper=helper,
     )
     return shop, _by_line(doc.findings)
 
@@ -131,35 +133,7 @@ def _hours(root: Table) -> dict[int, Spans]:
     if "hours" not in root:
         root.fault("missing", "hours are missing: a shop without hours has no work.", _HOURS_MEND)
         return {}
-    table = root.child("hours")
-    if table is None:
-        return {}
-    found: dict[int, Spans] = {}
-    faults = len(root.doc.findings)
-    for key in table.data:
-        days = _weekdays(table, key)
-        spans = table.take(key, read_hours)
-        if days and spans is not None:
-            found |= {day: spans for day in days}
-    found = {day: spans for day, spans in sorted(found.items()) if spans}
-    if not found and len(root.doc.findings) == faults:
-        root.fault("no-hours", "hours name no day with work.", _HOURS_MEND, "hours")
-    return found
-
-
-def _weekdays(table: Table, key: str) -> list[int]:
-    """Weekdays, Monday 0, that a key of `hours` names: mon, or mon-fri, over the week's end too."""
-    first, dash, last = (word.strip().casefold() for word in key.partition("-"))
-    ends = (first, last if dash else first)
-    wrong = [word for word in ends if word not in WEEK]
-    if wrong:
-        near = get_close_matches(wrong[0][:3], WEEK, 1, 0.5)
-        known = f"Days are {', '.join(WEEK)}, or a range as mon-fri."
-        mend = f"Did you mean {near[0]}? {known}" if near else known
-        table.fault("unknown-key", f"{key} is not a day of the week.", mend, key)
-        return []
-    begin, end = (WEEK.index(word) for word in ends)
-    return [(begin + step) % 7 for step in range((end - begin) % 7 + 1)]
+    return read_week(root, _HOURS_MEND)
 
 
 def _off(root: Table) -> frozenset[date]:

@@ -65,6 +65,20 @@ class Gear:
     gun: Gun | None = None
 
 
+#: dry work that a helper may be given: it lays nothing. What needs a practised eye must be named
+HELPS = ("sand", "scuff", "level", "rub", "turn", "points", "move")
+#: what he does where nothing is said. Source: a choice of this project
+HELPS_AT_LEAST = ("sand", "scuff", "turn", "move")
+
+
+@dataclass(frozen=True)
+class Helper:
+    """Someone who does dry work beside the maker, in hours of his own."""
+
+    hours: dict[int, tuple[tuple[time, time], ...]]  # weekday 0-6 -> spans; they may lie outside the maker's
+    does: tuple[str, ...] = HELPS_AT_LEAST  # verbs of `HELPS`, and steps of the maker's own by their names
+
+
 @dataclass(frozen=True)
 class Shop:
     """One maker's shop."""
@@ -81,6 +95,7 @@ class Shop:
     file: str = ""
     choosing: Choosing = field(default_factory=Choosing)
     money: Money = field(default_factory=Money)
+    helper: Helper | None = None
 
     @property
     def first_place(self) -> Place:

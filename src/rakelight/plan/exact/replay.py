@@ -28,7 +28,7 @@ class Kept(Fitting):
 
     def _all_fit(self, task: Task, place: str, spans: tuple[Span, ...]) -> bool:
         left = list(spans)
-        for a, b in self._dry_gaps(task, place, spans[0][0]):
+        for a, b in self._dry_gaps(task, place, spans[0][0], self.busy):
             while left and a <= left[0][0] and left[0][1] <= b:
                 left.pop(0)
             if not left:
