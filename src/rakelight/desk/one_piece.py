@@ -19,7 +19,7 @@ from rakelight.piece.file import read_piece
 from rakelight.piece.model import DateWords, Piece
 from rakelight.plan.model import Due, Placed, Plan
 from rakelight.plan.planning import Wish, build_problem, latest_start, make_plan
-from rakelight.plan.problem import Problem
+from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.solving import Ask
 from rakelight.plan.waits import Waits
 from rakelight.schedule.amounts import Amounts, amounts
@@ -77,9 +77,14 @@ class Desk:
     read_to: int = 0  # row of the shop's file up to which the log has surely been read
 
     @cached_property
+    def _told(self) -> list[Event]:
+        """The events that the state folds from."""
+        return self.log.for_state(self.now)
+
+    @cached_property
     def state(self) -> State:
         """What has happened, as the log tells it, and what this shop has taught."""
-        folded = fold(self.log.for_state(self.now), self.now)
+        folded = fold(self._told, self.now)
         return replace(folded, factors={**folded.factors, **self.factors}, finished_jobs=self.finished_jobs)
 
     @cached_property
@@ -185,7 +190,17 @@ class Desk:
             found.append(
                 Finding("log-unknown-steps", Severity.NOTE, Where(file=self.log.path.name), says, mend)
             )
-        return found
+        return [*found, *self._contradictions]
+
+    @cached_property
+    def _contradictions(self) -> list[Finding]:
+        """Where what the log tells cannot all have been so."""
+        if not self._told:
+            return []
+        from rakelight.desk.contradict import contradictions
+
+        nodes, name = nodes_of(self.work), self.log.path.name
+        return contradictions(self._told, self.state, nodes, self.now, self.shop.zone, name)
 
     def _unknown_wishes(self) -> list[Finding]:
         """Dates wanted for something that is neither a readiness nor a step of the maker's own."""
@@ -223,7 +238,7 @@ class Desk:
 
     def forget(self) -> None:
         """Read the log again after something was added."""
-        for name in ("state", "as_written", "work", "problem", "_latest"):
+        for name in ("_told", "_contradictions", "state", "as_written", "work", "problem", "_latest"):
             self.__dict__.pop(name, None)
 
 

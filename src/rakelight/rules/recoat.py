@@ -132,6 +132,8 @@ def _gap(case: Case, joint: Joint) -> tuple[float | None, str]:
         if over.hollow:
             return None, ""
         gap = hours_between(under.end, over.start)
+        if gap < 0:  # told the wrong way round: said where the log is read
+            return None, ""
         return gap, f"Only {days(gap)} passed"
     between = _between(case, joint)
     task = case.tasks.get(joint.over.task)
