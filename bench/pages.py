@@ -27,7 +27,7 @@ from rakelight.units import read_date
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 NOW = "8 Feb 2027 8:00"
-CLIENTS, PIECES, AT_HAND, REQUESTS, ENTRIES = 20, 100, 20, 10_000, 200
+CLIENTS, PIECES, AT_HAND, REQUESTS, ENTRIES = 20, 100, 6, 10_000, 200
 _BOARD = """piece = "Shelf {n}"
 unit = "in"
 wanted = [{{ by = "20 June 2027" }}]
