@@ -87,6 +87,7 @@ def test_a_fault_is_told_helped_with_and_planned_again(run, shop):
 @pytest.mark.parametrize(
     ("words", "says"),
     [
+        (("second-shelf", "board/oil-2", "soft"), "board/oil-2 is not laid yet"),
         (("second-shelf", "board/oil-1", "zzz"), "No fault is called 'zzz'"),
         (("second-shelf", "board/oil-9", "soft"), "No step is called"),
         (("second-shelf", "board/oil-1", "soft", "--face", "lid"), "not on a face called 'lid'"),

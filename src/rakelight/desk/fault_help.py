@@ -86,6 +86,11 @@ class _Looking:
         laid = [t for t in _done_on(job, self.plan, task.faces) if t.lay]
         if not laid:
             raise Misread(f"Nothing is told as laid on {task.part} yet.", "Tell `done` of the coat first.")
+        placed = self.plan.placed.get(task.id)
+        if task.lay and not (placed and placed.done):
+            raise Misread(
+                f"{task.id} is not laid yet.", f"Tell `done` of it first, or name what lies there: {laid[-1].id}."
+            )
         return laid[-1]
 
     def coats(self) -> list[CoatLaid]:
