@@ -10,6 +10,7 @@ from time import process_time
 from typing import Any
 
 import numpy as np
+from bench.said import say
 
 from rakelight.physics import stepping
 from rakelight.physics.emc import isotherm
@@ -174,30 +175,28 @@ def with_pde() -> Any:
 
 
 def main() -> None:
-    """Print times, errors and ratios."""
+    """Print times with their errors, and the ratios to the general packages."""
     year, year_s = timed(one_year)
     fine = one_year(96, 96)
     error = abs(float(year.mean_pct[-1] - fine.mean_pct[-1]))
     bow = abs(float(np.abs(year.tilt_pct_per_mm).max() / np.abs(fine.tilt_pct_per_mm).max()) - 1)
-    told = f"off by {error:.3f} % moisture, {100 * bow:.1f} % of the bow"
-    print(f"a year hourly, one run         {1000 * year_s:8.0f} ms   {told}")
+    say(f"a year hourly, one run, off by {error:.3f} % moisture and {100 * bow:.1f} % of the bow", year_s, "s")
     _, many_s = timed(many_years)
-    print(f"10,000 years of days           {many_s:8.1f} s")
+    say("10,000 years of days", many_s, "s")
     true = reference(48)
     for by_day in (24, 1):
         ours, ours_s = timed(lambda by_day=by_day: core(by_day))
-        name = f"this core, {'hours' if by_day > 1 else 'days'}"
-        print(f"{name:<30} {1000 * ours_s:8.1f} ms   off by {np.abs(ours - true).max():.1e}")
+        off = np.abs(ours - true).max()
+        say(f"the general problem by this core, {'hours' if by_day > 1 else 'days'}, off by {off:.1e}", ours_s, "s")
     for name, peer in (("FiPy, days", with_fipy), ("py-pde, SciPy", with_pde)):
         try:
             begun = process_time()
             found = peer()
             took = process_time() - begun
         except ImportError:
-            print(f"{name:<30} not installed")
-            continue
+            continue  # not among the dependencies
         off = np.abs(found - true[: len(found)]).max()
-        print(f"{name:<30} {1000 * took:8.0f} ms   off by {off:.1e}   {took / ours_s:6.0f} x")
+        say(f"the same by {name}, off by {off:.1e}", took, "s", "this core, days", took / ours_s)
 
 
 if __name__ == "__main__":
