@@ -136,3 +136,15 @@ def test_weeks_later_it_is_planned_weeks_later(tmp_path: Path) -> None:
         then = late.plan().plan
         for key, placed in now.placed.items():
             assert then.placed[key].start - placed.start == timedelta(weeks=weeks), key
+
+
+def test_a_date_that_is_past_by_now_is_told_once_with_the_mend(tmp_path: Path) -> None:
+    """The piece is begun and late: not that the shop has no hours before it."""
+    desk(tmp_path, "20 Feb 2027")
+    log = tmp_path / "log.jsonl"
+    done = '"kind": "done", "id": "a", "task": "board/sand", "happened": "2027-02-08T09:00:00-06:00"'
+    log.write_text("{" + done + ', "written": "2027-02-08T09:00:00-06:00"}\n')
+    late = open_desk(tmp_path / "board.toml", tmp_path / "shop.toml", now=read_date("1 March 2027 8:00"), log_path=log)
+    found = [f for f in late.plan().findings if f.severity is not Severity.NOTE]
+    assert [f.id for f in found] == ["date-missed"]
+    assert "past" in found[0].mend and "by Sat 20 February is missed" in found[0].says

@@ -159,7 +159,7 @@ class Desk:
         plan = self._as_told(plan)
         shut = {f.where.part for f in plan.findings if f.id == "no-hours-before-date"}
         late = [d for d in plan.due if d.part not in shut and (d.likely is None or show_late(d.by, d.likely))]
-        missed = [_missed(d, self.piece) for d in late]
+        missed = [_missed(d, self.piece, self.now) for d in late]
         found = [*self.stopping(), *plan.findings, *missed]
         found += rules.check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
         return Answer(
@@ -348,7 +348,7 @@ def _unknown_for(said: str, where: Where, own: Sequence[str]) -> Finding:
     return Finding("unknown-for", Severity.ERROR, where, says, mend)
 
 
-def _missed(due: Due, piece: Piece) -> Finding:
+def _missed(due: Due, piece: Piece, now: datetime) -> Finding:
     part = f"{piece.parts[due.part].shown}: " if due.part in piece.parts else ""
     verb = f"ready to {due.for_}" if due.for_ in READINESSES and due.for_ != "use" else due.for_
     if due.likely is None:
@@ -366,6 +366,7 @@ def _missed(due: Due, piece: Piece) -> Finding:
             if when
             else "Dry it warmer, take fewer coats, or choose a finish that dries sooner."
         )
+        mend = mend if due.by > now else "That date is past: agree a later one and write it in the piece, or say --by."
     return Finding(
         "date-missed", Severity.ERROR, Where(part=due.part), says, mend, figures={"late_h": due.late_h}
     )

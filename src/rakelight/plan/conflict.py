@@ -102,6 +102,8 @@ def conflicts(problem: Problem, draft: Draft) -> list[Finding]:
         part = target.parts[0] if len(target.parts) == 1 and not target.is_step else ""
         where = Where(part=part)
         begin = max(problem.start, min((problem.begin(p) for p in target.parts), default=problem.start))
+        if target.by <= problem.start:  # past already: that it is missed says it all
+            continue
         if problem.hours.open_minutes(begin, target.by) <= 0:
             by = problem.hours.moment(target.by)
             says = f"The shop has no open hours before {by:%a} {by.day} {by:%B %Y}, when {target.for_} is wanted."
