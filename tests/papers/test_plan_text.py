@@ -88,7 +88,7 @@ def test_lateness_is_told_in_one_way():
 
     assert "TOO LATE by 14 days" in " ".join(" ".join(due_lines(Plan({}, (due,)))).split())
     piece = type("Piece", (), {"parts": {}})()
-    assert "missed by 14 days" in _missed(due, piece).says
+    assert "missed by 14 days" in _missed(due, piece, MONDAY).says
 
 
 def test_work_of_a_day_is_said_in_quarter_hours():
