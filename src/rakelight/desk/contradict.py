@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from rakelight.errors import Finding, Severity, Where
 from rakelight.log.events import Event, in_force, told_twice
 from rakelight.papers.plan_text import clock_words, day_words, moment_words
-from rakelight.plan.problem import Node
+from rakelight.plan.problem import Node, all_before
 from rakelight.state.model import Fact, State
 
 #: a clock may run ahead, and two people may tell one step an hour apart: no contradiction. Source: a choice here
@@ -85,7 +85,7 @@ def _out_of_order(told: Mapping[str, Fact], nodes: Mapping[str, Node], tell: _Te
     """A step told for an hour before one that must come before it: once for each such forerunner."""
     said: set[str] = set()
     for key in (key for key in nodes if key in told):
-        last = max((told[b] for b in _before(nodes, key) if b in told), key=_end, default=None)
+        last = max((told[b] for b in all_before(nodes, key) if b in told), key=_end, default=None)
         if last is None or _end(last) <= _end(told[key]) or last.task in said:
             continue
         said.add(last.task)
@@ -108,7 +108,8 @@ def _tests(
         if at.setdefault(key, event.passed) != event.passed:
             says = f"The log tells the test before {event.task} as passed and as failed {tell.when(event.happened)}: "
             yield tell.warning("log-contradicts", f"{says}the one told last counts.")
-        coats = [k for k in _before(nodes, event.task) if k in told and nodes[k].task.lay and not nodes[k].task.board]
+        before = [k for k in all_before(nodes, event.task) if k in told]
+        coats = [k for k in before if nodes[k].task.lay and not nodes[k].task.board]
         last = max((told[k] for k in coats), key=_end, default=None)
         if last and _end(last) > event.happened:
             says = (
@@ -116,18 +117,6 @@ def _tests(
                 f"made on, was laid, {tell.when(_end(last))}."
             )
             yield tell.warning("log-contradicts", says)
-
-
-def _before(nodes: Mapping[str, Node], task: str) -> set[str]:
-    """All that must be done before a step, however far back."""
-    found: set[str] = set()
-    waiting = [task]
-    while waiting:
-        node = nodes.get(waiting.pop())
-        new = set(node.before) - found if node else set()
-        found |= new
-        waiting += new
-    return found
 
 
 def _end(fact: Fact) -> datetime:

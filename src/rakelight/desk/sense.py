@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
 
 from rakelight.desk.one_piece import Desk
 from rakelight.errors import RakelightError
 from rakelight.papers.plan_text import moment_words
-from rakelight.plan.problem import Node, nodes_of
+from rakelight.plan.problem import all_before, nodes_of
 from rakelight.shop.hours import by_moment
 from rakelight.state.model import Fact
 
@@ -32,18 +31,7 @@ def _is_last(desk: Desk, task: str) -> bool:
 def untold_before(desk: Desk, task: str) -> list[str]:
     """Steps that must have been done before a step, and are neither told nor counted; the nearest last."""
     nodes = nodes_of(desk.work)
-    return [key for key in nodes if key in _before(nodes, task) and key not in desk.state.done]
-
-
-def _before(nodes: Mapping[str, Node], task: str) -> set[str]:
-    found: set[str] = set()
-    waiting = [task]
-    while waiting:
-        node = nodes.get(waiting.pop())
-        new = set(node.before) - found if node else set()
-        found |= new
-        waiting += new
-    return found
+    return [key for key in nodes if key in all_before(nodes, task) and key not in desk.state.done]
 
 
 def odd_about(desk: Desk, task: str, start: datetime | None, end: datetime, untold: list[str]) -> list[str]:
@@ -58,7 +46,7 @@ def odd_about(desk: Desk, task: str, start: datetime | None, end: datetime, unto
         one = len(untold) == 1
         says.append(f"{names}{more} {'is' if one else 'are'} not told yet: "
                     f"{'it counts' if one else 'they count'} as done before it.")  # fmt: skip
-    before = [desk.state.done[k] for k in _before(nodes_of(desk.work), task) if k in desk.state.done]
+    before = [desk.state.done[k] for k in all_before(nodes_of(desk.work), task) if k in desk.state.done]
     within = [f for f in before if start and start < _end(f) <= end]
     if within:
         held = max(within, key=_end)
@@ -70,12 +58,12 @@ def odd_about(desk: Desk, task: str, start: datetime | None, end: datetime, unto
 def in_order(desk: Desk, task: str, end: datetime) -> None:
     """Raises RakelightError where a step is told for a time that does not fit with what was told of others."""
     nodes, told = nodes_of(desk.work), {k: f for k, f in desk.state.done.items() if f.logged}
-    before = [told[k] for k in _before(nodes, task) if k in told]
+    before = [told[k] for k in all_before(nodes, task) if k in told]
     last = max(before, key=_end, default=None)
     if last and _end(last) > end:
         says = f"{last.task}, which comes before {task}, is told for later, {_when(desk, last)}"
         raise RakelightError(f"{says}: say --at with the hour it was, or take that back with `undo`.")
-    later = [f for k, f in told.items() if k in nodes and _end(f) < end and task in _before(nodes, k)]
+    later = [f for k, f in told.items() if k in nodes and _end(f) < end and task in all_before(nodes, k)]
     if later:
         first = min(later, key=_end)
         says = f"{first.task}, which comes after {task}, is told for earlier, {_when(desk, first)}"
@@ -85,7 +73,7 @@ def in_order(desk: Desk, task: str, end: datetime) -> None:
 def may_be_tested(desk: Desk, task: str, moment: datetime) -> None:
     """Raises RakelightError where what is tested was not there yet: a coat neither told nor counted by then."""
     nodes = nodes_of(desk.work)
-    before = _before(nodes, task)
+    before = all_before(nodes, task)
     coats = [k for k, node in nodes.items() if k in before and node.task.lay and not node.task.board]
     fact = desk.state.done.get(coats[-1]) if coats else None
     if coats and (fact is None or _end(fact) > moment):

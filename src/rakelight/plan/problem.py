@@ -123,6 +123,18 @@ def nodes_of(work: Work) -> dict[str, Node]:
     return found
 
 
+def all_before(nodes: Mapping[str, Node], task: str) -> set[str]:
+    """All that must be done before a step, however far back."""
+    found: set[str] = set()
+    waiting = [task]
+    while waiting:
+        node = nodes.get(waiting.pop())
+        new = set(node.before) - found if node else set()
+        found |= new
+        waiting += new
+    return found
+
+
 def _chains(task: Task, job: Job, keys: list[str]) -> tuple[str, ...]:
     if task.drop:
         return (drop_chain(job, task),)
