@@ -16,10 +16,9 @@ from rakelight.schedule.amounts import Amounts
 from rakelight.schedule.coats import CoatAmount
 from rakelight.shop.hours import hours_later
 from rakelight.spread import Spread
-from rakelight.units import show_temp
 
-#: how long flakes take to dissolve, and the place where they take longer; rows of facts/tables/practice.csv
-DISSOLVE, _SLOW_BELOW_C = "P86", 16.0
+#: how long flakes take to dissolve, and on what it hangs: the row of facts/tables/practice.csv
+DISSOLVE = "P86"
 
 
 class Mixed(Protocol):
@@ -50,12 +49,14 @@ class Soak:
     first: datetime  # when it is first laid
     by: datetime  # when it should stand at the latest, with the likely time to dissolve
     takes_h: Spread
+    hangs_on: str  # what makes it quicker or slower, in the words of the row
     unit: str = "in"  # of the piece: how amounts are shown
 
 
 def soaks_of(piece: str, answer: Mixed, facts: Facts) -> Iterator[Soak]:
     """Every jar still to be mixed from flakes, by when it is first laid. Source: practice P86."""
-    takes = facts.practice[DISSOLVE].value
+    row = facts.practice[DISSOLVE]
+    takes = row.value
     if takes is None:
         return
     jars: dict[tuple[str, float], list[tuple[datetime, CoatAmount]]] = {}
@@ -69,7 +70,7 @@ def soaks_of(piece: str, answer: Mixed, facts: Facts) -> Iterator[Soak]:
         flakes, alcohol = sum(m.flakes_g for m in mixes), sum(m.thinner_ml for m in mixes)
         if flakes > 0:
             by, unit = hours_later(first, -takes.likely), answer.piece.unit
-            yield Soak(piece, name, cut, flakes, alcohol, first, by, takes, unit)
+            yield Soak(piece, name, cut, flakes, alcohol, first, by, takes, row.condition, unit)
 
 
 def due_soon(soaks: Iterable[Soak], now: datetime) -> tuple[Soak, ...]:
@@ -87,8 +88,8 @@ def soak_words(soak: Soak, now: datetime | None = None) -> str:
     )
     by = "now" if now is not None and soak.by <= now else f"by {moment_words(soak.by)}"
     takes = f"{soak.takes_h.low:.0f} to {soak.takes_h.high:.0f} h"
-    takes += f", slowly under {show_temp(_SLOW_BELOW_C, unit)}"
-    return f"Put to soak {by}: {jar}. Flakes dissolve in {takes}; first laid {moment_words(soak.first)}."
+    first = f"First laid {moment_words(soak.first)}."
+    return f"Put to soak {by}: {jar}. Flakes dissolve in {takes}, {soak.hangs_on}. {first}"
 
 
 def soak_lines(answer: Mixed, facts: Facts) -> list[str]:
