@@ -136,7 +136,7 @@ def test_a_solvent_by_its_name_and_one_that_no_table_has(run):
 
 @pytest.mark.parametrize(
     ("name", "stands_in", "kind"),
-    [("MEK", "acetone", "ketones"), ("d-limonene", "turpentine", "terpenes"), ("butanol", "isopropanol", "alcohols"),
+    [("MEK", "acetone", "ketones"), ("d-limonene", "turpentine", "terpenes"), ("propanol", "isopropanol", "alcohols"),
      ("kerosene", "mineral spirits (Stoddard type)", "white spirits"), ("ester", "n-butyl acetate", "esters")],
 )  # fmt: skip
 def test_a_solvent_without_figures_is_reckoned_as_the_nearest_of_its_class_and_marked(run, name, stands_in, kind):
@@ -147,8 +147,10 @@ def test_a_solvent_without_figures_is_reckoned_as_the_nearest_of_its_class_and_m
     assert found["verdict"] == "warn" and "sheet of the can" in found["mend"]  # never a plain go on another's limits
 
 
-def test_a_solvent_worse_than_any_of_the_tables_is_not_reckoned(run):
-    said = run("vapour", "--material", "methylene chloride", "--amount", "10 ml", "--room", "60 m3")
+@pytest.mark.parametrize("name", ["methylene chloride", "hexane", "n-butanol", "cyclohexanone"])
+def test_a_solvent_worse_than_its_stand_in_is_not_reckoned(run, name):
+    """Limits of breath for hexane, butanol and cyclohexanone lie far under those of their class; from memory."""
+    said = run("vapour", "--material", name, "--amount", "10 ml", "--room", "60 m3")
     assert said.code == 2 and "its own safety sheet" in said.err
 
 

@@ -86,7 +86,7 @@ class SolventClass:
 
     said: str
     kind: str
-    stands_in: str  # "" where none may: it is worse than any of the tables
+    stands_in: str  # "" where none may: its limits of breath are stricter
     source: Source
 
 

@@ -141,7 +141,7 @@ def _near(facts: Facts, near: SolventClass) -> Stuff:
     """A solvent without figures here, reckoned as the one of its class that has them, and marked."""
     if not near.stands_in:
         raise Misread(
-            f"{near.said}: {near.kind}, worse than any solvent whose figures stand here.",
+            f"{near.said}: {near.kind}; no solvent whose figures stand here may stand in for it.",
             "Nothing is reckoned for it: do as its own safety sheet says, or use another.",
         )
     known = _bare(facts, near.stands_in)
