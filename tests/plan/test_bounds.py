@@ -10,8 +10,8 @@ import pytest
 from rakelight.desk import open_desk
 from rakelight.plan.bounds import bound, unhindered
 from rakelight.plan.greedy import MANNERS, best_draft, run_pass
+from rakelight.plan.judged import best_possible
 from rakelight.plan.problem import Problem
-from rakelight.plan.solving import best_possible
 from rakelight.units import read_date
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -12,7 +12,7 @@ import pytest
 from rakelight.desk import Desk, open_desk
 from rakelight.errors import Severity
 from rakelight.log.events import Event
-from rakelight.plan import planning
+from rakelight.plan import judged
 from rakelight.plan.draft import Draft
 from rakelight.plan.greedy import MANNERS, best_draft, lags_of, run_pass
 from rakelight.plan.problem import Problem, Trial, nodes_of
@@ -372,7 +372,7 @@ def test_a_test_passed_before_a_carrying_ends_the_wait_of_the_step_it_is_for(tmp
 
 
 def test_an_unsound_plan_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(planning, "verify", lambda *_: ["board/sand: begins too early", "and more"])
+    monkeypatch.setattr(judged, "verify", lambda *_: ["board/sand: begins too early", "and more"])
     found = [f for f in desk(*BOARD).plan().findings if f.id == "plan-unsound"]
     assert [f.severity for f in found] == [Severity.ERROR]
     assert "board/sand: begins too early" in found[0].says

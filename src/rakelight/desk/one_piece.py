@@ -9,7 +9,6 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from rakelight import rules
 from rakelight.errors import Finding, NotFound, Refused, Severity, Where
 from rakelight.facts import load
 from rakelight.facts.load import Facts
@@ -120,7 +119,9 @@ class Desk:
         """What is wrong with the piece and its schedules, before anything is planned."""
         found = [*self.read, *self.work.findings, *self._unknown_wishes()]
         if not _stopped(found):
-            found += rules.check(self.piece, self.work, self.shop, self.facts)
+            from rakelight.rules import check
+
+            found += check(self.piece, self.work, self.shop, self.facts)
         return _once(found)
 
     def plan(
@@ -161,7 +162,9 @@ class Desk:
         late = [d for d in plan.due if d.part not in shut and (d.likely is None or show_late(d.by, d.likely))]
         missed = [_missed(d, self.piece, self.now) for d in late]
         found = [*self.stopping(), *plan.findings, *missed]
-        found += rules.check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
+        from rakelight.rules import check  # read in while the odds are reckoned beside it
+
+        found += check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
         return Answer(
             self.piece,
             self.shop,

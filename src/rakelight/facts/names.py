@@ -167,10 +167,12 @@ def _index(facts: Facts, kind: str) -> _Index:
         for name in facts.solvents:
             index.names[name] = name
             index.add(name, (name,))
+    named = {plain(name) for name in index.names.values()}
     for alias in facts.aliases:
         if alias.kind == kind:
-            index.add(alias.say, alias.means, over=plain(alias.say) not in map(plain, index.names.values()))
-            index.notes[plain(alias.say)] = alias.note
+            key = plain(alias.say)
+            index.add(alias.say, alias.means, over=key not in named)
+            index.notes[key] = alias.note
     return index
 
 

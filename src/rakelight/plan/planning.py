@@ -9,22 +9,17 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts
 from rakelight.plan.beside import beside
-from rakelight.plan.bounds import bound
 from rakelight.plan.draft import Draft
 from rakelight.plan.greedy import Manner, best_draft, lags_of, run_pass
 from rakelight.plan.hands import Helping
 from rakelight.plan.model import Due, Plan
 from rakelight.plan.problem import Problem, Target, Trial, nodes_of
-from rakelight.plan.result import plan_of
-from rakelight.plan.solving import Ask, best_of_each, best_possible, better, not_exact
+from rakelight.plan.solving import Ask, better
 from rakelight.plan.timeline import Hours, Span
 from rakelight.plan.together import finish_of, piece_of
-from rakelight.plan.verify import verify
 from rakelight.plan.waits import Waits
-from rakelight.plan.why import whys
 from rakelight.plan.wishes import Wish as Wish
 from rakelight.schedule.own_waits import own_name
 from rakelight.schedule.steps import READINESSES
@@ -132,7 +127,7 @@ def make_plan(
     """
     draft, manner = best_draft(problem)
     found = better(problem, draft, ask or Ask(), tell)
-    draft, solver = found.draft, found.solver
+    draft = found.draft
     likely = tuple(_due(problem, n, draft, (draft.reached[n],) * 3) for n in range(len(problem.targets)))
     outlook = _outlook(problem, draft, odds) if odds == "all" else None
 
@@ -140,14 +135,9 @@ def make_plan(
         return _dues(problem, draft, manner, likely, outlook or _outlook(problem, draft, odds))
 
     with nullcontext(ranges) if outlook else beside(ranges) as reckoned:
-        least = None if draft.stuck else bound(problem, draft).at_least(found.least, draft)
-        plan = replace(plan_of(problem, draft, likely, now), best=best_possible(problem, draft, solver, least))
-        if least and problem.work.pieces:
-            plan = replace(plan, best_of=best_of_each(problem, draft, solver, least))
-        more = (*_unsound(problem, draft), *_against(problem, draft), *not_exact(problem, ask or Ask()))
-        plan = replace(plan, findings=(*plan.findings, *more))
-        reasons = whys(problem, draft, plan.placed)
-        plan = replace(plan, placed={k: replace(p, why=reasons.get(k)) for k, p in plan.placed.items()})
+        from rakelight.plan.judged import judged  # read in while the odds are reckoned beside it
+
+        plan = judged(problem, found, likely, now, ask or Ask())
         if meanwhile:
             meanwhile(plan)
         dues = reckoned()
@@ -158,26 +148,6 @@ def make_plan(
     from rakelight.plan.latest import latest_keeping
 
     return replace(plan, drivers=drivers(outlook), keeps_90=latest_keeping(outlook))
-
-
-def _against(problem: Problem, draft: Draft) -> list[Finding]:
-    """Of each date that is missed, what stands against it."""
-    if draft.late <= 0 or draft.stuck:
-        return []
-    from rakelight.plan.conflict import conflicts  # asked only where a date is missed
-
-    return conflicts(problem, draft)
-
-
-def _unsound(problem: Problem, draft: Draft) -> list[Finding]:
-    """A finding where the plan breaks a rule: every plan is checked before it is told."""
-    broken = verify(problem, draft)
-    if not broken:
-        return []
-    more = f" It breaks {len(broken)} in all." if len(broken) > 1 else ""
-    says = f"The plan breaks a rule of its own: {broken[0]}.{more}"
-    mend = "This is a fault of rakelight: please keep the files and tell its makers."
-    return [Finding("plan-unsound", Severity.ERROR, Where(), says, mend)]
 
 
 def _outlook(problem: Problem, draft: Draft, odds: str) -> Outlook | None:
