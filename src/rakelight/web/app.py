@@ -25,6 +25,7 @@ from rakelight.web import pages
 from rakelight.web.devices import Devices
 from rakelight.web.guard import Guard, checked
 from rakelight.web.keeper import Keeper, real_clock
+from rakelight.web.kept_pages import KeptPages
 from rakelight.web.render import say
 
 STATIC = Path(__file__).parent / "static"
@@ -64,7 +65,8 @@ def create_app(
     for page in sorted(m.name for m in pkgutil.iter_modules(pages.__path__)):
         import_module(f"rakelight.web.pages.{page}").register(app)
     app.mount("/static", Static(directory=STATIC), "static")
-    app.add_middleware(GZipMiddleware, minimum_size=4000)
+    app.add_middleware(KeptPages, keeper=keeper)
+    app.add_middleware(GZipMiddleware, minimum_size=4000, compresslevel=6)
     app.add_middleware(Guard, devices=devices, lan=lan)
     _faults(app)
     return app

@@ -87,13 +87,34 @@ class Stamp:
         return bool(self.texts)
 
 
+@dataclass(frozen=True, eq=False)
+class Sight:
+    """All that a page is drawn from at a moment, so that one drawn before can be told to be the same still."""
+
+    minute: datetime
+    mark: object  # of the file
+    stamp: Stamp
+    said: str
+    working: str
+    plan: ShopPlan | None
+    job: Job | None
+
+    def is_as(self, other: Sight) -> bool:
+        """Whether a page would be drawn the same from either."""
+        if self.plan is not other.plan or self.job is not other.job:
+            return False
+        mine = (self.minute, self.mark, self.stamp, self.said, self.working)
+        return mine == (other.minute, other.mark, other.stamp, other.said, other.working)
+
+
 class Keeper:
     """One shop's file, and one plan of it."""
 
     def __init__(self, path: Path | None, clock: Callable[[], datetime] = real_clock) -> None:
         self.path = shop_file(path)
         self.clock = clock
-        self.shop = ServedShop(OnceStore(self.path), clock)
+        self.store = OnceStore(self.path)
+        self.shop = ServedShop(self.store, clock)
         self.beside = Beside(self.path)
         self.trials = Beside(self.path)  # changes tried on a page, which need not wait for the plan of all
         self._lock = RLock()
@@ -143,6 +164,19 @@ class Keeper:
     def said(self) -> str:
         """Why there is no new plan, in a sentence; "" where there is one or one is being reckoned."""
         return self._said
+
+    def sight(self) -> Sight:
+        """What pages are drawn from now. Asking for it never waits."""
+        if self._lock.acquire(blocking=False):
+            try:
+                self.look()
+            finally:
+                self._lock.release()
+        job = self._job if self._job and not self._job.ended else None
+        minute = self.shop.now.replace(second=0)
+        return Sight(
+            minute, self.store.mark(), self.stamp(), self._said, job.said if job else "", self._plan, job
+        )
 
     def look(self) -> None:
         """Begin to reckon a plan where what is told or written is newer than the one there is."""

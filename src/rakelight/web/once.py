@@ -37,9 +37,13 @@ class OnceStore(Store):
         finally:
             self._writes += 1
 
+    def mark(self) -> Mark:
+        """Another mark means that something was written, here or by another program."""
+        return self._writes, _seen(self.path), _seen(self._wal)
+
     def once(self, name: str, make: Callable[[], T]) -> T:
         """What `make` reads, read anew only where something was written since; not to be changed by who asks."""
-        mark, now = (self._writes, _seen(self.path), _seen(self._wal)), monotonic()
+        mark, now = self.mark(), monotonic()
         was, read_at, kept = self._kept
         if was != mark or now - read_at > _KEPT_S:
             kept = {}

@@ -30,7 +30,7 @@ def templates() -> Environment:
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     found.filters |= FILTERS
-    found.globals |= {"places": PLACES, "new_id": new_id}
+    found.globals |= {"places": PLACES}
     return found
 
 
@@ -42,14 +42,20 @@ def new_id() -> str:
 def render(request: Request, template: str, code: int = 200, /, **context: Any) -> HTMLResponse:
     """A page from a template.
 
-    Always there: `request`, `who` (web.guard.Who), `form_key` and `form_field` (for every form), `here` (the
-    path), `scheme` ("", light, dark).
+    Always there: `request`, `who` (web.guard.Who), `form_key` and `form_field` (for every form), `new_id` (for every
+    form that tells), `here` (the path), `scheme` ("", light, dark).
     """
-    key = getattr(request.state, "form_key", "")
+    key, ids = getattr(request.state, "form_key", ""), []
+
+    def own_id() -> str:
+        ids.append(new_id())
+        return ids[-1]
+
+    request.state.ids = ids  # each reader of a page that is kept gets ids of its own
     field = Markup('<input type="hidden" name="form_key" value="{}">').format(key)
     scheme = request.cookies.get("scheme", "")
     page = templates().get_template(template).render(
-        request=request, who=request.state.who, form_key=key, form_field=field, here=request.url.path,
+        request=request, who=request.state.who, form_key=key, form_field=field, new_id=own_id, here=request.url.path,
         scheme=scheme if scheme in ("light", "dark") else "", **context,
     )  # fmt: skip
     return HTMLResponse(page, code)

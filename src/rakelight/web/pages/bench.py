@@ -27,6 +27,7 @@ from rakelight.web.content.air_now import air_now
 from rakelight.web.content.log_words import says_of
 from rakelight.web.filters import near
 from rakelight.web.keeper import Keeper, keeper_of
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.render import render
 
 _MOST_TOLD = 8
@@ -43,6 +44,8 @@ def register(app: FastAPI) -> None:
         today = keeper.today()
         view = _view(keeper, today, step) if today else None
         undo = telling.last_within_undo(keeper.shop, request.state.who.name) if keeper.shop.shop_text else None
+        if undo is None:  # what may be taken back is there for seconds
+            may_be_kept(request)
         undo = None if next else undo
         known = bool(keeper.shop.shop_text)
         told = telling.told_today(keeper.shop)[:_MOST_TOLD] if known else []

@@ -9,6 +9,7 @@ from rakelight.errors import NotFound
 from rakelight.schedule.book import SHIPPED
 from rakelight.web.at_hand import looks, shop_of
 from rakelight.web.content.finishes import faults_of, finish_of
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.render import render
 
 router = APIRouter(include_in_schema=False)
@@ -22,6 +23,7 @@ def register(app: FastAPI) -> None:
 @router.get("/book")
 def book(request: Request) -> Response:
     """All finishes by their look."""
+    may_be_kept(request)
     desk = shop_of(request)
     shelf = desk.book()
     return render(request, "book.html", looks=looks(request), faults=faults_of(shelf) if desk.schedules() else [])
@@ -46,6 +48,7 @@ def book_file(request: Request, name: str) -> Response:
 @router.get("/book/{name}")
 def schedule(request: Request, name: str) -> Response:
     """One schedule, step by step."""
+    may_be_kept(request)
     desk = shop_of(request)
     shelf = desk.book()
     found = shelf.find(name)

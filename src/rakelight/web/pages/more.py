@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import FastAPI, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.render import render
 from rakelight.web.sent import Form
 
@@ -23,6 +24,7 @@ def register(app: FastAPI) -> None:
 
     @app.get("/more", response_class=HTMLResponse, include_in_schema=False)
     def more(request: Request) -> HTMLResponse:
+        may_be_kept(request)
         return render(request, "more.html", rows=_ROWS)
 
     @app.post("/scheme", include_in_schema=False)

@@ -20,6 +20,7 @@ from rakelight.web.content.parts import days_of, part_rows
 from rakelight.web.content.piece_list import date_words
 from rakelight.web.content.piece_page import before_after, buy_rows, due_rows, marks_of, turns_on
 from rakelight.web.content.used import made_of, schedules_of
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.render import picture, render
 
 router = APIRouter(include_in_schema=False)
@@ -33,6 +34,7 @@ def register(app: FastAPI) -> None:
 @router.get("/pieces/{key}")
 def piece(request: Request, key: str) -> Response:
     """One piece: the last plan kept in sight, while another is worked out beside it."""
+    may_be_kept(request)
     desk = shop_of(request)
     row = desk.piece(key)
     seen = shown(request, row)
@@ -118,6 +120,7 @@ def _answered(request: Request, desk: ShopDesk, key: str) -> Answer:
 
 
 def _picture(request: Request, key: str, name: str, draw: Callable[[Answer, ShopDesk], str]) -> Response:
+    may_be_kept(request)
     desk = shop_of(request)
     answer = _answered(request, desk, key)
     try:

@@ -11,6 +11,7 @@ from rakelight.piece.write import replaced
 from rakelight.web.at_hand import shop_of, shown
 from rakelight.web.content.piece_list import list_row
 from rakelight.web.forms.typed import day_words
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.pages.piece_text import text_page
 from rakelight.web.render import render
 from rakelight.web.typed import Said, one
@@ -26,6 +27,7 @@ def register(app: FastAPI) -> None:
 @router.get("/pieces")
 def pieces(request: Request) -> Response:
     """All pieces, those at hand first."""
+    may_be_kept(request)
     desk = shop_of(request)
     known = bool(desk.shop_text)
     pieces = desk.pieces()

@@ -12,6 +12,7 @@ from rakelight.web.content.shop_page import shop_page
 from rakelight.web.forms import shop_form
 from rakelight.web.forms.shop_form import HEATERS, ZONES, ShopFields
 from rakelight.web.keeper import ServedShop
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.pages.piece_text import text_page, typed_text
 from rakelight.web.render import render
 from rakelight.web.typed import Said, one
@@ -30,6 +31,7 @@ def shop(request: Request) -> Response:
     desk = shop_of(request)
     if not desk.shop_text:
         return _first(request, desk, ShopFields())
+    may_be_kept(request)
     learned = desk.learned()
     return render(
         request,

@@ -11,6 +11,7 @@ from rakelight.web.at_hand import shop_of
 from rakelight.web.content.stock_page import stock_page
 from rakelight.web.forms import can_form
 from rakelight.web.keeper import ServedShop
+from rakelight.web.kept_pages import may_be_kept
 from rakelight.web.render import render
 from rakelight.web.typed import Said, one
 
@@ -26,6 +27,7 @@ def register(app: FastAPI) -> None:
 @router.get("/stock")
 def stock(request: Request) -> Response:
     """All cans at hand."""
+    may_be_kept(request)
     return _page(request, shop_of(request), {})
 
 
