@@ -179,7 +179,7 @@ def test_a_failed_test_makes_the_odds_worse() -> None:
     """What was not dry by a day is not early stuff."""
     outlook = outlook_of("one-board", "shop-winter", "24 Feb 2027", 800)
     course = replace(outlook.course, floors={"linseed_boiled": 0.6})
-    material = {n.material for n in outlook.ground.wants.needs}
+    material = {n.material for n in outlook.ground.waiting().wants.needs}
     assert "linseed_boiled" in material
     after = Follow(course, draw(course, 800), outlook.ground).run().reached()
     assert outlook.chance(after) < outlook.chance(outlook.reached()) - 0.05

@@ -16,6 +16,8 @@ import pytest
 from tests.plan.pieces import helped
 
 from rakelight.desk import open_desk
+from rakelight.plan import covered
+from rakelight.plan.chances import full_course
 from rakelight.plan.course import HOLD_MIN, course_of
 from rakelight.plan.draft import Draft
 from rakelight.plan.follow import Follow
@@ -280,6 +282,26 @@ class Plain:
 def test_all_scenarios_at_once_come_to_what_each_comes_to_alone(piece: str, shop: str, n: int) -> None:
     """The same draws through both: every scenario ends within minutes, bar a few at a knife's edge."""
     _compared(*planned(piece, shop), n)
+
+
+@pytest.mark.parametrize(("piece", "shop"), [("eight-stools", "shop-evenings"), ("music-cabinet", "shop-winter")])
+def test_what_is_covered_need_not_be_asked(piece: str, shop: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With every wait asked, and every place a part stood in, each scenario comes to the same minute."""
+    problem, draft = planned(piece, shop)
+    course = full_course(problem, draft)
+    drawn = draw(course, 60, 3)
+
+    def walked() -> tuple[Any, int]:
+        walk = Follow(course, drawn, Ground(course, draft.finish + 150 * 1440)).run()
+        return walk.reached(), len(walk.w.asked.items)
+
+    quick, few = walked()
+    monkeypatch.setattr(covered, "covers", lambda more, less: False)
+    monkeypatch.setattr(covered.Covered, "stays", lambda self, event, stays: stays)
+    plain, all_of_them = walked()
+    assert few < 0.7 * all_of_them
+    assert np.array_equal(np.isfinite(quick), np.isfinite(plain))
+    assert np.allclose(quick, plain, rtol=0, atol=0.01)
 
 
 def test_with_a_helper_too() -> None:

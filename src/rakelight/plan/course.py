@@ -106,6 +106,13 @@ class Compiler:
                 do = "lay" if laid.task.lay else laid.task.do
                 by_minute.setdefault((laid.laid_end if laid.task.lay else laid.end, do), []).append(key)
         self.by_minute = by_minute
+        self.moved: dict[tuple[str, int], list[str]] = {}  # by place and minute: the steps that bring a part there
+        self.begun: dict[tuple[str, int], list[str]] = {}  # and those begun there
+        for key in self.order:
+            laid = draft.laid[key]
+            self.begun.setdefault((laid.place, laid.start), []).append(key)
+            if laid.task and laid.task.move_to:
+                self.moved.setdefault((laid.task.move_to, laid.end), []).append(key)
 
     def _rank(self, key: str) -> int:
         node = self.nodes.get(key.removesuffix("/scuff-late"))
@@ -150,16 +157,11 @@ class Compiler:
             if n == 0:
                 found.append(Stand(stay.place, -1))
                 continue
-            minute = round(stay.from_hour * 60)
-            for key in allowed:
-                laid = self.draft.laid[key]
-                task = laid.task
-                if task and task.move_to == stay.place and laid.end == minute:
-                    found.append(Stand(stay.place, self.at[key], True))
-                    break
-                if laid.place == stay.place and laid.start == minute:
-                    found.append(Stand(stay.place, self.at[key]))
-                    break
+            moment = (stay.place, round(stay.from_hour * 60))
+            moved = [k for k in self.moved.get(moment, ()) if k in allowed]
+            begun = [k for k in self.begun.get(moment, ()) if k in allowed]
+            if moved or begun:  # whatever the order of a set: the odds are the same each time
+                found.append(Stand(stay.place, self.at[(moved or begun)[0]], bool(moved)))
         return tuple(found)
 
     def wants(

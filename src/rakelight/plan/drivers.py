@@ -34,7 +34,7 @@ def drivers(outlook: Outlook) -> tuple[Driver, ...]:
         then = _late(outlook.reached(_SCENARIOS, calm=frozenset(wants))[:, target])
         if not math.isfinite(then) or (late - then) / 1440 < _MATTERS:
             continue  # no date either way, or one that hardly moves
-        need = max((outlook.ground.wants.needs[w] for w in wants), key=_doubt_h)
+        need = max((outlook.ground.waiting(by_name=True).wants.needs[w] for w in wants), key=_doubt_h)
         if math.isfinite(late):
             gain = (late - then) / 1440
             found.append((-gain, _driver(part, says, need, gain)))
@@ -56,7 +56,7 @@ def _doubt_h(need: Need) -> float:
 def _candidates(outlook: Outlook, minutes: Floats) -> list[tuple[tuple[str, str], list[int]]]:
     """Waits by part and what they are for: first those of much doubt whose material the date follows."""
     groups: dict[tuple[str, str], list[int]] = {}
-    wants = outlook.ground.wants
+    wants = outlook.ground.waiting(by_name=True).wants
     for w, need in enumerate(wants.needs):
         if not need.sure and not need.dose.certain:
             part = outlook.course.moves[wants.own[w]].task.part

@@ -30,6 +30,7 @@ class Follow:
     ) -> None:  # fmt: skip
         """Args: start, first minute of work (else the problem's); calm, wants that are as the plan has them."""
         self.course, self.drawn, self.g = course, drawn, ground
+        self.w = ground.waiting(bool(calm))
         self.ahead = ahead
         self.begin = float(course.problem.start if start is None else start)
         n, steps = drawn.n, len(course.moves)
@@ -50,7 +51,7 @@ class Follow:
         self.window = np.full((n, steps), np.inf)  # minute until which each coat needs no scuffing
         self.scuffs = bool((ground.scuff > 0).any())
         self.minutes = ground.minutes(drawn)
-        self.dose, self.cold = ground.wants.doses(drawn, calm)
+        self.dose, self.cold = self.w.wants.doses(drawn, calm)
 
     def run(self) -> Follow:
         """Follow the plan to its end in every scenario."""
@@ -180,7 +181,7 @@ class Follow:
         self.dust[at] = np.maximum(self.dust[at], end[dusty])
         lays = g.lays[cols].nonzero()[0]
         at = rows[lays], place[lays]
-        dry = np.maximum(self._latest(g.dry, rows[lays], cols[lays]), laid[lays]) * 60
+        dry = np.maximum(self._latest(self.w.dry, rows[lays], cols[lays]), laid[lays]) * 60
         self.wet[at] = np.maximum(self.wet[at], dry)
         self._let_go(rows, cols)
 
@@ -239,10 +240,10 @@ class Follow:
         if len(day):
             earlier = self.hours[rows[day], g.day_before[cols[day]]] * 60
             ready[day] = np.maximum(ready[day], g.hours.next_day(earlier))
-        ready = np.maximum(ready, self._latest(g.asked, rows, cols) * 60)
-        for k in g.rests.keys() & set(cols.tolist()):
+        ready = np.maximum(ready, self._latest(self.w.asked, rows, cols) * 60)
+        for k in self.w.rests.keys() & set(cols.tolist()):
             same = (cols == k).nonzero()[0]
-            for rest, want in g.rests[k]:
+            for rest, want in self.w.rests[k]:
                 ready[same] = np.maximum(ready[same], self._rested(rest, want, rows[same]) * 60)
         self._set_window(rows, cols, last)
         return np.asarray(np.minimum(ready, g.last))
@@ -253,7 +254,7 @@ class Follow:
         if not len(some):
             return
         rows, cols = rows[some], cols[some]
-        end = self._latest(g.windows, rows, cols) * 60 + 1
+        end = self._latest(self.w.windows, rows, cols) * 60 + 1
         end = np.where(end < 0, np.inf, end)
         most = self._later(last[some], g.most_h[cols], g.most_night[cols]) + 1
         self.window[rows, cols] = np.where(g.has_most[cols], np.minimum(end, most), end)
@@ -273,7 +274,7 @@ class Follow:
 
     def hour_of(self, rows: Ints, wants: Ints, start: Floats | None = None) -> Floats:
         """Hour at which each want is met, in each scenario named."""
-        w = self.g.wants
+        w = self.w.wants
         begin = self.event[rows, w.event[wants]] if start is None else start
         dose = self.dose[rows, wants]
         under = (w.beneath[wants, -1] >= 0).nonzero()[0] if w.beneath.shape[1] else np.zeros(0, np.int64)
@@ -283,7 +284,7 @@ class Follow:
 
     def _until(self, rows: Ints, wants: Ints, now: Floats, need: Floats) -> Floats:
         """Through the places a part stands in, each left at its hour."""
-        w, rates = self.g.wants, self.g.rates
+        w, rates = self.w.wants, self.g.rates
         cold = self.cold[rows, wants]
         found = np.full(len(rows), np.nan)
         todo: Ints = np.arange(len(rows))
@@ -307,7 +308,7 @@ class Follow:
 
     def _passed(self, rows: Ints, wants: Ints, now: Floats, end: Floats) -> Floats:
         """Reference hours between two hours."""
-        w, rates = self.g.wants, self.g.rates
+        w, rates = self.w.wants, self.g.rates
         cold = self.cold[rows, wants]
         total = np.zeros(len(rows))
         for n in range(w.row.shape[1]):
@@ -321,7 +322,7 @@ class Follow:
 
     def _short(self, rows: Ints, wants: Ints) -> Floats:
         """Reference hours the oxidising coats beneath were short of their next coat."""
-        w = self.g.wants
+        w = self.w.wants
         short = np.zeros(len(rows))
         deep = w.beneath.shape[1]
         for n in range(deep):
@@ -350,9 +351,9 @@ class Follow:
 
     def reached(self) -> Floats:
         """Minute at which each target is reached, (n, targets); inf where never."""
-        found = np.zeros((self.n, len(self.g.ends)))
+        found = np.zeros((self.n, len(self.w.ends)))
         every: Ints = np.arange(self.n)
-        for n, (steps, wants) in enumerate(self.g.ends):
+        for n, (steps, wants) in enumerate(self.w.ends):
             found[:, n] = self.begin
             for k in steps:
                 found[:, n] = np.maximum(found[:, n], self.end_of(k))

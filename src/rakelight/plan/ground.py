@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rakelight.plan.course import Course, Move, Stand, Want
+from rakelight.plan.covered import Covered
 from rakelight.plan.doses import Need
 from rakelight.plan.many_hours import Floats, Ints, OpenHours, Rates, grid
 from rakelight.plan.scenarios import Scenarios, at_z
@@ -35,8 +36,11 @@ class Lists:
 class Wants:
     """All needs of all pasts, as arrays: those of one kind of question are asked together."""
 
-    def __init__(self, rates: Rates, steps: int) -> None:
-        self.rates, self.steps = rates, steps
+    def __init__(
+        self, rates: Rates, steps: int, since: Callable[[int, tuple[Stand, ...]], tuple[Stand, ...]]
+    ) -> None:
+        """Args: since, of the places a part stands in those from the hour of a coat on."""
+        self.rates, self.steps, self.since = rates, steps, since
         self.needs: list[Need] = []
         self.own: list[int] = []  # the step whose coat it is
         self._stays: list[tuple[Stand, ...]] = []
@@ -55,7 +59,7 @@ class Wants:
     def _one(self, need: Need, event: int, stays: tuple[Stand, ...], lower: Sequence[int] = ()) -> int:
         self.needs.append(need)
         self.own.append(event)
-        self._stays.append(stays or (Stand("", -1),))
+        self._stays.append(self.since(event, stays) or (Stand("", -1),))
         self._beneath.append(list(lower))
         return len(self.needs) - 1
 
@@ -105,6 +109,26 @@ class Wants:
         return hours, steps
 
 
+class Waiting:
+    """What each step and each date waits for, as numbers of wants."""
+
+    def __init__(self, course: Course, rates: Rates, covered: Covered) -> None:
+        moves = course.moves
+        self.wants = Wants(rates, len(moves), covered.stays)
+        add = self.wants.add
+        self.asked = Lists([add(w) for w in covered.asked(n)] for n in range(len(moves)))
+        self.dry = Lists([add(w) for w in covered.dry(n)] for n in range(len(moves)))
+        self.windows = Lists([add(m.window)] if m.window else [] for m in moves)
+        self.rests = {
+            n: [(r, add(r.want)) for r in m.rests] for n, m in enumerate(moves) if m.rests and not m.passed
+        }
+        self.ends = [
+            (list(steps), np.array([add(w) for w in covered.last(n)], dtype=np.int64))
+            for n, (steps, _) in enumerate(course.ends)
+        ]
+        self.wants.close()
+
+
 class Ground:
     """Everything of a course that is the same in every scenario."""
 
@@ -129,16 +153,13 @@ class Ground:
         self.after = Lists([k for k in row if not moves[k].done] for row in after)
         self.before = Lists(m.before for m in moves)
         self._openings(course)
-        self.wants = Wants(self.rates, len(moves))
-        add = self.wants.add
-        self.asked = Lists([add(w) for w in m.wants] for m in moves)
-        self.dry = Lists([add(w) for w in m.dry] for m in moves)
-        self.windows = Lists([add(m.window)] if m.window else [] for m in moves)
-        self.rests = {
-            n: [(r, add(r.want)) for r in m.rests] for n, m in enumerate(moves) if m.rests and not m.passed
-        }
-        self.ends = [(list(steps), np.array([add(w) for w in some], dtype=np.int64)) for steps, some in course.ends]
-        self.wants.close()
+        self._waiting: dict[bool, Waiting] = {}
+
+    def waiting(self, by_name: bool = False) -> Waiting:
+        """What is waited for. Args: by_name, as needed where some waits are taken as planned (`Covered`)."""
+        if by_name not in self._waiting:
+            self._waiting[by_name] = Waiting(self.course, self.rates, Covered(self.course, by_name))
+        return self._waiting[by_name]
 
     def _steps(self, moves: Sequence[Move]) -> None:
         tasks = [m.task for m in moves]
