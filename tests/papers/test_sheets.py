@@ -63,20 +63,28 @@ def test_amounts_are_the_plans_in_both_units(planned: Planned) -> None:
     assert "piece's jar" in steps["case/board/coat-1"].amounts[0]
 
 
-def test_every_caution_stands_on_its_sheet_and_is_pointed_to_after(planned: Planned) -> None:
+def test_every_caution_has_its_first_sentence_at_its_step_and_the_rest_at_the_end(planned: Planned) -> None:
     answer, facts = planned("music-cabinet"), load()
-    for page in days(answer).pages:
-        told: set[str] = set()
+    sheet = days(answer)
+    at_the_end = {card.text: card for card in sheet.mind}
+    for page in sheet.pages:
+        told: dict[str, int] = {}  # the sentence, at which step of the day
         for step, after in zip(page.steps, [*page.steps[1:], None], strict=True):
-            rags = after.cautions if after and not after.task else ()
-            text = {line for c in (*step.cautions, *rags) for line in c.text}
-            told |= text
             if "taken up" in step.says or not step.task:
                 continue
+            rags = after.cautions if after and not after.task else ()
+            text = [line for c in (*step.cautions, *rags) for line in c.text]
             for caution in cautions_of(answer.work, answer.work.task(step.task), facts):
-                missing = set(caution.text) - told
-                assert not missing, (step.task, missing)
-                assert set(caution.text) <= text or any(line.startswith("As at step") for line in text)
+                leads = caution.text[0]
+                first = told.setdefault(leads, step.number)
+                pointers = [line for line in text if line.startswith("As at step")]
+                assert leads in text if first == step.number else any(re.search(r"\b\d", line) for line in pointers)
+                assert caution.defers in at_the_end[caution.text].defers if len(caution.text) > 1 else True
+                if first == step.number and len(caution.text) > 1:
+                    letter = at_the_end[caution.text].letter
+                    assert any(re.search(rf"More at the end, under .*\b{letter}\b", line) for line in text)
+        assert bool(page.defers) == bool(told)
+    assert len({card.letter for card in sheet.mind}) == len(sheet.mind) == len(at_the_end)
 
 
 def test_what_is_done_is_crossed_and_asks_nothing(planned: Planned) -> None:

@@ -26,11 +26,13 @@ from rakelight.papers.sheet_words import Head
 
 #: words the templates put beside the content, blanks left out
 _SAID = """
-earliest likely latest Handtest: Used Seen ( ) • . , ; / For Tobuy Neededby What Buy Testboard: Strip Leaveitasitisafter
+earliest likely latest : Handtest: Used Seen ( ) • . , ;
+/ For Tobuy Neededby What Buy Testboard: Strip Leaveitasitisafter
 Planned Handtestfirst: Atotherages Afterit Lookat pass fail Whatonepassshows Judgedby On Whatwasdone asthelogtellsit
 When Where Howitisknown Handtests Notesonthepiece Notfinishedyet,sonothere: Howtolivewithit Whatitstands Toclean
 Tomend Allofit Thewood
 Adraftfromtherecord:putitinyourownwords(--words). Nopartisfinishedyet,sothereisnorecipetokeep.
+Whattomind
 Nothingismixedforthispiece:allcomesfromthecan. Nothingislefttobuyforthispiece. Nopartofthispiecehasatestboard.
 """
 LABELS = re.findall(r"\S+", _SAID)

@@ -8,20 +8,19 @@ from datetime import date, datetime
 from urllib.parse import quote
 
 from rakelight.facts.load import Facts
+from rakelight.papers.bench_mind import AT_ONCE, MindCard, Minding, SheetCaution, when_words
 from rakelight.papers.plan_text import day_words, hand_words, ready_words
 from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words, spread_words
 from rakelight.papers.wrapping import upper_first
 from rakelight.plan.model import Placed, Plan, rags_span
 from rakelight.schedule.amounts import Amounts
-from rakelight.schedule.cautions import BEFORE, cautions_of
+from rakelight.schedule.cautions import StepCaution, cautions_of
 from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
 from rakelight.shop.hours import hours_between
 from rakelight.units import show_work
 
 _SCUFF = "Scuff P320: the coat beneath is past its recoat time"
-_WHEN = {BEFORE: "Before you begin"}
-_AT_ONCE = "At once after"
 
 
 @dataclass(frozen=True)
@@ -33,15 +32,6 @@ class Wait:
     likely: str
     latest: str
     test: str = ""
-
-
-@dataclass(frozen=True)
-class SheetCaution:
-    """Cautions of one moment of a step: before the can is opened, or at once after."""
-
-    when: str
-    text: tuple[str, ...]
-    defers: str  # whose word comes first
 
 
 def step_page(address: str, task: str) -> str:
@@ -75,18 +65,28 @@ class BenchStep:
 
 @dataclass(frozen=True)
 class BenchPage:
-    """The steps of one day, or of one part."""
+    """The steps of one day, or of one part: kept together on paper where they fit."""
 
     title: str
     note: str
+    defers: str  # whose word comes before the cautions of its steps; "" where there are none
     steps: tuple[BenchStep, ...]
 
 
 @dataclass(frozen=True)
 class BenchSheet:
-    """Pages of one kind, each begun on a new sheet."""
+    """Days or parts one after another, several to a sheet of paper; at the end all there is to mind."""
 
     pages: tuple[BenchPage, ...]
+    mind: tuple[MindCard, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A step and the cautions that stand at it."""
+
+    step: BenchStep
+    cautions: tuple[StepCaution, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -105,16 +105,17 @@ class _Bench:
         rows = [(k, p, tasks.get(k), n) for k, p in self.plan.placed.items() for n in range(len(p.spans))]
         return sorted(rows, key=lambda row: row[1].spans[row[3]])
 
-    def steps(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> list[BenchStep]:
+    def steps(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> list[_Drawn]:
         """One row of a sheet and the rags after it, with what is to be done at once as a step of its own."""
         step = self.step(key, placed, task, stretch, clock)
+        mind = cautions_of(self.work, task, self.facts) if task and not (stretch or placed.done) else ()
         rags = rags_span(task, placed) if stretch == len(placed.spans) - 1 else None
         if rags is None:
-            return [step]
-        now = tuple(c for c in step.cautions if c.when == _AT_ONCE)
-        kept = tuple(c for c in step.cautions if c.when != _AT_ONCE)
-        after = BenchStep(0, "", span_words(*rags), step.part, placed.place, "", RAGS, cautions=now)
-        return [replace(step, cautions=kept), after]
+            return [_Drawn(step, mind)]
+        now = tuple(c for c in mind if when_words(c) == AT_ONCE)
+        kept = tuple(c for c in mind if when_words(c) != AT_ONCE)
+        after = BenchStep(0, "", span_words(*rags), step.part, placed.place, "", RAGS)
+        return [_Drawn(step, kept), _Drawn(after, now)]
 
     def step(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> BenchStep:
         """One row of a sheet, its number still to come."""
@@ -125,10 +126,8 @@ class _Bench:
         if stretch or placed.done:
             says += " (taken up again)" if stretch else ""
             return BenchStep(0, key, clock, part, placed.place, done, says, address=page)
-        return BenchStep(
-            0, key, clock, part, placed.place, done, says, self._wait(placed, task), self._amounts(key),
-            self._cautions(task) if task else (), page,
-        )  # fmt: skip
+        wait = self._wait(placed, task)
+        return BenchStep(0, key, clock, part, placed.place, done, says, wait, self._amounts(key), address=page)
 
     def _wait(self, placed: Placed, task: Task | None) -> Wait | None:
         wait = placed.waited_for
@@ -152,29 +151,17 @@ class _Bench:
             lines.insert(0, f"From {' and '.join(coat.jars)}, mixed already.")
         return tuple(lines)
 
-    def _cautions(self, task: Task) -> tuple[SheetCaution, ...]:
-        found: list[SheetCaution] = []
-        for one in cautions_of(self.work, task, self.facts):
-            when = _WHEN.get(one.when, _AT_ONCE)
-            if found and found[-1].when == when:
-                last = found[-1]
-                defers = max(last.defers, one.defers, key=len)
-                found[-1] = SheetCaution(when, (*last.text, *one.text), defers)
-            else:
-                found.append(SheetCaution(when, one.text, one.defers))
-        return tuple(found)
-
 
 def by_day(
     work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "",
     keep: Callable[[date], bool] | None = None,
 ) -> BenchSheet:  # fmt: skip
-    """A sheet a day, for each day on which something is still to do.
+    """The sheet of each day on which something is still to do.
 
     Parameters: address, of the page that opens a step on the phone, "" none; keep, which days.
     """
     bench = _Bench(work, plan, amounts, facts, address)
-    days: dict[date, list[BenchStep]] = {}
+    days: dict[date, list[_Drawn]] = {}
     hours: dict[date, float] = {}
     for key, placed, task, n in bench.rows():
         start, end = placed.spans[n]
@@ -182,42 +169,33 @@ def by_day(
             continue
         days.setdefault(start.date(), []).extend(bench.steps(key, placed, task, n, span_words(start, end)))
         hours[start.date()] = hours.get(start.date(), 0.0) + _hours(task, start, end)
-    pages = [
-        BenchPage(_day_title(day), f"{show_work(hours[day])} of work" if hours[day] > 0 else "", _numbered(steps))
+    return _sheet(
+        (_day_title(day), f"{show_work(hours[day])} of work" if hours[day] > 0 else "", steps)
         for day, steps in days.items()
-        if not all(step.done for step in steps)
-    ]
-    return BenchSheet(tuple(pages))
+        if not all(drawn.step.done for drawn in steps)
+    )
 
 
 def by_part(work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "") -> BenchSheet:
     """A sheet for each part, all its days."""
     bench = _Bench(work, plan, amounts, facts, address)
-    parts: dict[str, list[BenchStep]] = {name: [] for name in work.jobs}
+    parts: dict[str, list[_Drawn]] = {name: [] for name in work.jobs}
     for key, placed, task, n in bench.rows():
         start, end = placed.spans[n]
         clock = f"{day_words(start)}, {span_words(start, end)}"
         parts.setdefault(key.split("/")[0], []).extend(bench.steps(key, placed, task, n, clock))
-    kept = [(name, steps) for name, steps in parts.items() if steps]
-    return BenchSheet(tuple(BenchPage(_count(work, n), _woods(work, n), _numbered(steps)) for n, steps in kept))
+    return _sheet((_count(work, name), _woods(work, name), steps) for name, steps in parts.items() if steps)
 
 
-def _numbered(steps: Iterable[BenchStep]) -> tuple[BenchStep, ...]:
-    """Steps counted from 1; sentences of cautions that stand on the sheet already are pointed to."""
-    told: dict[str, int] = {}
-    found = []
-    for number, step in enumerate(steps, 1):
-        shorter = []
-        for caution in step.cautions:
-            fresh = tuple(words for words in caution.text if words not in told)
-            before = sorted({told[words] for words in caution.text if words in told})
-            told |= dict.fromkeys(fresh, number)
-            if before:
-                numbers = " and ".join(str(n) for n in before)
-                fresh = (*fresh, f"As at step{'s' * (len(before) > 1)} {numbers}.")
-            shorter.append(SheetCaution(caution.when, fresh, "" if before else caution.defers))
-        found.append(replace(step, number=number, cautions=tuple(shorter)))
-    return tuple(found)
+def _sheet(days: Iterable[tuple[str, str, list[_Drawn]]]) -> BenchSheet:
+    """Steps counted from 1 on each day or part, and at the end what is to be minded, each sentence once."""
+    minding, pages = Minding(), []
+    for title, note, drawn in days:
+        cautions = minding.told(d.cautions for d in drawn)
+        steps = (replace(d.step, number=n, cautions=c) for n, (d, c) in enumerate(zip(drawn, cautions, strict=True), 1))
+        defers = max((c.defers for d in drawn for c in d.cautions), key=len, default="")
+        pages.append(BenchPage(title, note, defers, tuple(steps)))
+    return BenchSheet(tuple(pages), minding.cards())
 
 
 def _hours(task: Task | None, start: datetime, end: datetime) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rakelight.facts.load import Facts
 from rakelight.papers.finish_words import finished_parts
-from rakelight.papers.wrapping import lower_first, upper_first
+from rakelight.papers.wrapping import and_words, lower_first, upper_first
 from rakelight.schedule.tasks import Task, Work
 
 
@@ -29,8 +29,8 @@ def show_card(work: Work, facts: Facts, maker: str = "", words: str = "") -> Sho
     lines: dict[str, list[str]] = {}
     for one in parts:
         lines.setdefault(one.says, []).extend(one.names)
-    finish = tuple(f"{_joined(names)}: {lower_first(says)}." for says, names in lines.items())
-    return ShowCard(work.piece.name, maker, upper_first(_joined(woods)), finish, words or _draft(work), not words)
+    finish = tuple(f"{and_words(names)}: {lower_first(says)}." for says, names in lines.items())
+    return ShowCard(work.piece.name, maker, upper_first(and_words(woods)), finish, words or _draft(work), not words)
 
 
 def _draft(work: Work) -> str:
@@ -40,20 +40,16 @@ def _draft(work: Work) -> str:
     coats = sum(1 for t in tasks if t.lay)
     hand = [w for do, w in (("brush", "brushed"), ("pad", "padded"), ("wipe", "wiped on")) if _by(tasks, do)]
     if coats and hand:
-        said.append(f"Finish {_joined(hand)} by hand.")
+        said.append(f"Finish {and_words(hand)} by hand.")
     elif coats:
         said.append("Finish laid with a gun.")
     if any(t.do in ("level", "rub") for t in tasks):
         said.append("Rubbed out by hand when the film was hard.")
     joins = sorted({job.part.join for job in work.jobs.values() if job.part.of and job.part.join != "dry"})
     if joins:
-        said.append(f"Put together with {_joined(joins)}.")
+        said.append(f"Put together with {and_words(joins)}.")
     return " ".join(said)
 
 
 def _by(tasks: list[Task], by: str) -> bool:
     return any(t.lay and t.lay.by == by for t in tasks)
-
-
-def _joined(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""

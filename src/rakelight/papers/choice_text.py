@@ -8,7 +8,7 @@ from math import ceil
 from rakelight.choice.model import Change, Choice, Contradiction, Cost, Dropped, Option, Rescue
 from rakelight.papers.findings_text import place_words
 from rakelight.papers.odds_text import tenths
-from rakelight.papers.wrapping import WIDTH, upper_first, wrapped
+from rakelight.papers.wrapping import WIDTH, and_words, upper_first, wrapped
 from rakelight.spread import Spread
 from rakelight.units import show_work
 
@@ -175,7 +175,6 @@ def contradiction_words(clash: Contradiction) -> str:
     """Which wishes no finish meets together, and what stands in the way."""
     part = upper_first(clash.slot.replace("-", " "))
     wishes = [f"{_WISHES[key]} {value}".strip() for key, value in clash.wishes if key not in ("date", "rules")]
-    joined = f"{', '.join(wishes[:-1])} and {wishes[-1]}" if len(wishes) > 1 else wishes[0] if wishes else ""
     keys = dict(clash.wishes)
     ends = [
         *(["by the date"] if "date" in keys else []),
@@ -184,10 +183,11 @@ def contradiction_words(clash: Contradiction) -> str:
     if ends and not wishes:
         return f"{part}: none of {clash.looked_at} finishes can be had {' and '.join(ends)}."
     if ends:
-        return f"{part}: {joined} cannot be had {' and '.join(ends)}: none of {clash.looked_at} finishes does it."
+        last = " and ".join(ends)
+        return f"{part}: {and_words(wishes)} cannot be had {last}: none of {clash.looked_at} finishes does it."
     if len(wishes) == 1:
-        return f"{part}: none of {clash.looked_at} finishes meets {joined}."
-    return f"{part}: {joined} contradict each other: none of {clash.looked_at} finishes meets them together."
+        return f"{part}: none of {clash.looked_at} finishes meets {and_words(wishes)}."
+    return f"{part}: {and_words(wishes)} contradict each other: none of {clash.looked_at} finishes meets them together."
 
 
 def rescue_lines(rescues: tuple[Rescue, ...], width: int = WIDTH) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from rakelight.papers.wrapping import and_words
 from rakelight.plan.model import Due, Plan
 from rakelight.schedule.tasks import Task, Work
 from rakelight.schedule.words import ready_words
@@ -98,7 +99,7 @@ def _why(
         return f"because {step.split('/')[-1].replace('-', ' ')} took {number} coat{'s' * (number != 1)}"
     members = work.jobs[part].begins_after if work and part in work.jobs else ()
     with_them = [_name(m) for m in members if m in by_part]
-    return f"with the {_and(with_them)}" if with_them else ""
+    return f"with the {and_words(with_them)}" if with_them else ""
 
 
 def _come_and_gone(before: Mapping[str, datetime], plan: Plan, to_do: list[str], state: State | None) -> list[str]:
@@ -151,10 +152,6 @@ def _step(key: str, work: Work | None) -> str:
 
 def _name(part: str) -> str:
     return part.replace("-", " ")
-
-
-def _and(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _due_line(due: Due, was: datetime | None, odds: str = "") -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
+from collections.abc import Sequence
 
 WIDTH = 100
 
@@ -42,6 +43,15 @@ def together(text: str) -> str:
 def lower_first(words: str) -> str:
     """Words as they stand within a sentence: "Carry to the house" becomes "carry to the house"."""
     return words[:1].lower() + words[1:]
+
+
+def and_words(words: Sequence[str]) -> str:
+    """Several in a sentence.
+
+    >>> and_words([]), and_words(["case"]), and_words(["case", "shelf", "plinth"])
+    ('', 'case', 'case, shelf and plinth')
+    """
+    return f"{', '.join(words[:-1])} and {words[-1]}" if len(words) > 1 else "".join(words)
 
 
 def upper_first(words: str) -> str:
