@@ -17,6 +17,7 @@ from rakelight.desk import Answer, open_desk
 from rakelight.log.events import Event, Log
 from rakelight.papers.odds_text import changed, driver_lines, odds_words, tenths
 from rakelight.plan.chances import full_course
+from rakelight.plan.course import course_of
 from rakelight.plan.drivers import drivers
 from rakelight.plan.follow import Follow
 from rakelight.plan.greedy import best_draft
@@ -321,3 +322,22 @@ def test_a_course_with_what_may_come_on_top_keeps_the_plans_order() -> None:
     assert planned_at == sorted(planned_at)
     for n, move in enumerate(course.moves):
         assert all(b < n or course.moves[b].planned <= move.planned for b in move.before), move.key
+
+
+def test_where_a_part_stands_is_told_by_its_own_steps_the_carrying_first(tmp_path: Path) -> None:
+    """Another part's step may begin at the very minute and place a part is carried to: it says nothing of it."""
+    parts = "".join(
+        f'[part.{name}]\nwood = "{wood}"\nlong = 20\nwide = 14\nthick = "7/8"\nboth_faces = "on points"\n'
+        f'finish = "{finish}"\ncures_in = "house"\n'
+        for name, wood, finish in (("left", "white oak", "oil-and-wax"), ("right", "cherry", "wiped-varnish"))
+    )
+    (tmp_path / "two.toml").write_text(f'piece = "Two"\nunit = "in"\nwanted = [{{ by = "1 May 2027" }}]\n{parts}')
+    winter = EXAMPLES / "shop-winter.toml"
+    problem = open_desk(tmp_path / "two.toml", winter, now=read_date("8 Feb 2027 8:00")).problem
+    course = course_of(problem, best_draft(problem)[0])
+    asked = [(m.task.part, w) for m in course.moves for w in (*m.wants, *m.dry)]
+    asked += [(course.moves[w.events[-1]].task.part, w) for _, wants in course.ends for w in wants]
+    stands = [(part, s) for part, want in asked for s in want.stays[1:]]
+    assert {part for part, _ in stands} == {"left", "right"}
+    assert all(course.moves[s.step].task.part == part for part, s in stands)
+    assert all(s.at_end and course.moves[s.step].task.move_to == s.place for _, s in stands)

@@ -150,7 +150,7 @@ class Compiler:
         return self.at[best[0]] if best else -1
 
     def stands(self, stays: Sequence[Stay], among: Iterable[str]) -> tuple[Stand, ...]:
-        """The same stays, by step."""
+        """The same stays, by step: by the carrying where one brought it there, else by what was begun there."""
         allowed = set(among)
         found = []
         for n, stay in enumerate(stays):
@@ -296,11 +296,13 @@ class Compiler:
 
     def _dry_for(self, part: str, readiness: str) -> list[Want]:
         found: list[Want] = []
+        own = [t.id for t in self.problem.jobs[part].tasks if t.id in self.at]
+        mine = frozenset(own).union(*(self.past[key] for key in own))
         for key in chain_keys(self.problem.jobs[part]):
             chain = self.draft.pasts.get(key)
             for hist in chain.all_pasts() if chain else []:
                 if hist.events:
-                    found += self.wants(hist, readiness, None, False, frozenset(self.at))[0]
+                    found += self.wants(hist, readiness, None, False, mine)[0]
         return found
 
 
