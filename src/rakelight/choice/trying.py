@@ -6,16 +6,18 @@ import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 
 from rakelight.choice.model import Limits, Make, Slot, Want
 from rakelight.choice.slots import dressed
 from rakelight.facts.load import Facts
 from rakelight.piece.model import Face, FinishUse, Part, Piece
 from rakelight.plan.draft import Draft
-from rakelight.plan.greedy import MANNERS, lags_of, run_pass
+from rakelight.plan.greedy import MANNERS, Manner, lags_of, run_pass
 from rakelight.plan.problem import Problem, Target, nodes_of
 from rakelight.schedule.book import Book
 from rakelight.schedule.layers import Faces, stacks_of_work
+from rakelight.schedule.steps import Step
 from rakelight.schedule.tasks import Work
 from rakelight.schedule.unroll import unroll
 from rakelight.shop.model import Shop
@@ -23,6 +25,8 @@ from rakelight.state.model import State
 
 #: every material so much later than likely comes out near the eighth of ten outcomes: only orders what is planned
 LATE_Z = 0.84
+#: a board stands in nobody's way: each coat at the first place it fits
+FIRST_PLACE = Manner(1.0, span_h=0.0)
 
 
 @dataclass
@@ -48,7 +52,8 @@ class Trying:
     slots: tuple[Slot, ...]
     limits: Limits = field(default_factory=Limits)
     wants: Mapping[str, Want] = field(default_factory=dict)  # by slot
-    boards: dict[tuple[str, ...], Board] = field(default_factory=dict)  # by finish, and by woods where they matter
+    #: by the steps of a finish, and by woods where they matter: one bought in another sheen is laid just so
+    boards: dict[tuple[tuple[Step, ...], tuple[str, ...]], Board] = field(default_factory=dict)
 
     def want(self, slot: Slot) -> Want:
         """What is wanted of a slot."""
@@ -64,7 +69,7 @@ class Trying:
 
     def board(self, slot: Slot, make: Make) -> Board:
         """A finish on a board, kept for all slots; the wood matters only where this shop counts coats by it."""
-        key = (make.name, *(slot.woods if self.facts.shop else ()))
+        key = (make.schedule.steps, slot.woods if self.facts.shop else ())
         if key not in self.boards:
             work = self._on_board(slot, make)
             self.boards[key] = Board(work, stacks_of_work(work, self.facts))
@@ -104,12 +109,15 @@ class Trying:
         problem = replace(
             self.problem, work=work, targets=(Target(readiness, by, ("board",)),), kept={}, done={}, begins={}
         )
-        return self.margin(problem, self.quick(problem, late=True))
+        return self.margin(problem, run_pass(problem, FIRST_PLACE, None, self._late))
 
     def quick(self, problem: Problem, late: bool = False) -> Draft:
         """One pass; late: as if every material were later than likely."""
-        z = dict.fromkeys(self.facts.materials, LATE_Z) if late else None
-        return run_pass(problem, MANNERS[0], None, z)
+        return run_pass(problem, MANNERS[0], None, self._late if late else None)
+
+    @cached_property
+    def _late(self) -> dict[str, float]:
+        return dict.fromkeys(self.facts.materials, LATE_Z)
 
     def margin(self, problem: Problem, draft: Draft) -> float:
         """Minutes by which the worst date is missed; less than 0 in hand, inf where it never dries."""
