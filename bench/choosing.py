@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from resource import RUSAGE_CHILDREN, getrusage
 from tempfile import TemporaryDirectory
 from time import perf_counter, process_time
 
@@ -44,6 +45,8 @@ def main() -> None:
         seconds, work = perf_counter() - begun, process_time() - worked
     say("choosing a finish, six parts", seconds, "s", "30 s", seconds / 30)
     say("the same, work of one core", work, "s", "30 s", work / 30)
+    beside = getrusage(RUSAGE_CHILDREN)
+    say("work of the core beside it: ways out, latest start", beside.ru_utime + beside.ru_stime, "s")
     say("finishes looked at", len(choice.dropped) + len(choice.options), "finishes")
     say("ways laid on the calendar", choice.looked_at, "ways", "200", choice.looked_at / 200)
     say("planned in full", choice.planned, "ways")

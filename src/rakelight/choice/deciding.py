@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
+from datetime import datetime
 from math import ceil, inf, isfinite
 from statistics import median
 
@@ -17,6 +18,7 @@ from rakelight.choice.rescues import rescues
 from rakelight.choice.starting import latest_start
 from rakelight.choice.trying import Trying
 from rakelight.choice.wholes import Whole, laid, possible
+from rakelight.plan.beside import beside
 
 #: wholes laid on the calendar once
 MOST_WHOLES = 200
@@ -52,6 +54,20 @@ def choose(
     say("the finish as wished")
     first = {slot.name: wished_make(trying, slot) for slot in trying.slots}
     wished = judged(trying, first, rates)
+    with beside(lambda: _of_the_wished(trying, wished, rates)) as of_the_wished:
+        return _chosen(trying, wished, rates, (most, planned, asked, kept), say, of_the_wished)
+
+
+def _chosen(
+    trying: Trying,
+    wished: Option,
+    rates: Rates,
+    limits: tuple[int, int, int, int],
+    say: Tell,
+    of_the_wished: Callable[[], tuple[tuple[Rescue, ...], datetime | None]],
+) -> Choice:
+    """What fits beside the wished finish. Parameters: limits, as `choose` has most, planned, asked and kept."""
+    most, planned, asked, kept = limits
     offset = _offset(trying, wished)
     found: dict[str, Found] = {}
     for n, slot in enumerate(trying.slots):
@@ -73,15 +89,13 @@ def choose(
     chosen, beaten = undominated([wished, *fitting] if wished.fits else fitting)
     dropped = [d for one in found.values() for d in one.dropped]
     dropped += [*beaten, *_not_fitting(options), *_not_planned(rest)]
-    ways: tuple[Rescue, ...] = ()
-    if not wished.fits and any(f.what in ("date", "odds") for f in wished.fails):
-        ways = rescues(trying, wished, rates, say)
-    say("the latest start")
+    say("ways out, and the latest start")
+    ways, start = of_the_wished()
     return Choice(
         trying.slots,
         trying.limits,
         wished,
-        latest_start(trying, wished.work, trying.limits.odds, wished.short_days),
+        start,
         tuple(o for o in chosen if o is not wished),
         _nearest(options) if not fitting and not wished.fits else (),
         ways,
@@ -91,6 +105,14 @@ def choose(
         len(wholes),
         len(options) + 1,
     )
+
+
+def _of_the_wished(trying: Trying, wished: Option, rates: Rates) -> tuple[tuple[Rescue, ...], datetime | None]:
+    """What would bring the wished finish nearer its date, and its latest start: known without the others."""
+    ways: tuple[Rescue, ...] = ()
+    if not wished.fits and any(f.what in ("date", "odds") for f in wished.fails):
+        ways = rescues(trying, wished, rates)
+    return ways, latest_start(trying, wished.work, trying.limits.odds, wished.short_days)
 
 
 def _offset(trying: Trying, wished: Option) -> float:

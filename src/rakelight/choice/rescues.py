@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from rakelight.choice.alone import filler_coats, look_alone
@@ -36,9 +36,7 @@ class _Idea:
     warns: tuple[str, ...] = ()
 
 
-def rescues(
-    trying: Trying, wished: Option, rates: Rates, tell: Callable[[str], None] | None = None
-) -> tuple[Rescue, ...]:
+def rescues(trying: Trying, wished: Option, rates: Rates) -> tuple[Rescue, ...]:
     """Ways to bring the wished finish nearer its date that pass every hazard rule, what saves most first."""
     before = trying.twice(trying.asked(wished.work)).finish
     found: list[tuple[float, _Idea]] = []
@@ -50,9 +48,7 @@ def rescues(
             found.append((saves, idea))
     found.sort(key=lambda row: -row[0])
     told = []
-    for n, (_, idea) in enumerate(found[:MOST_RESCUES]):
-        if tell:
-            tell(f"way out {n + 1} of {min(len(found), MOST_RESCUES)}")
+    for _, idea in found[:MOST_RESCUES]:
         rescue = _planned(idea, wished, rates)
         if rescue:
             told.append(rescue)
