@@ -264,6 +264,30 @@ def test_a_recipe_tells_what_was_used_and_how_long_it_took(planned: Planned) -> 
     assert "dust rubbed over coat 2 of fill found the pores filled" in page.tests[0]
 
 
+def test_parts_that_went_through_the_same_are_told_once(planned: Planned) -> None:
+    """Every step of every part has its moment, in the order of the parts; the whole cabinet is one page."""
+    answer = planned("music-cabinet")
+    state = told_done(answer)
+    made = recipe.recipes(answer.work, answer.plan, state)
+    sides = next(page for page in made.pages if page.part.startswith("Drawer side, 6 of them; drawer back"))
+    own = [state.done[t.id].start for t in answer.work.jobs["drawer-back"].tasks]
+    assert [f"{m.day} {m:%b}" in line.when for m, line in zip(own, sides.lines, strict=True)] == [True] * 4
+    assert sides.lines[0].when == "Thu 11 Feb 13:10, 13:45; Mon 8 Feb 10:00, 10:50"
+    assert "16 of 16 steps" in sides.trust and "in the order of the parts" in sides.trust
+    steps = [t for job in answer.work.jobs.values() for t in job.tasks if not t.board]
+    clocks = [clock for page in made.pages for line in page.lines for clock in re.findall(r"\d+:\d\d", line.when)]
+    assert len(clocks) == len(steps) and len(made.pages) == 6
+
+
+def test_a_part_with_a_failed_test_or_told_otherwise_is_told_apart(planned: Planned) -> None:
+    answer = planned("music-cabinet")
+    state = told_done(answer, hollow="drawer-back/sand")
+    key = next(t.id for t in answer.work.jobs["drawer-front"].tasks if t.do == "scuff")
+    state = replace(state, trials=(Trial(key, "sand", state.done[key].start, passed=False),))
+    parts = [page.part for page in recipe.recipes(answer.work, answer.plan, state).pages]
+    assert "Drawer back, 3 of them" in parts and "Drawer front, 3 of them" in parts
+
+
 def test_a_part_still_in_hand_has_no_recipe(planned: Planned) -> None:
     answer = planned("one-board")
     state = told_done(answer)

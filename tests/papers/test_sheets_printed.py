@@ -23,12 +23,14 @@ from rakelight.papers.card import ShowCard
 from rakelight.papers.render.picture import for_print
 from rakelight.papers.render.press import plain, press
 from rakelight.papers.sheet_words import Head
+from rakelight.state.model import Fact, State
 
 #: words the templates put beside the content, blanks left out
 _SAID = """
 earliest likely latest : Handtest: Used Seen ( ) • . , ;
 / For Tobuy Neededby What Buy Testboard: Strip Leaveitasitisafter
-Planned Handtestfirst: Atotherages Afterit Lookat pass fail Whatonepassshows Judgedby On Whatwasdone asthelogtellsit
+Planned Handtestfirst: Atotherages Afterit Lookat pass fail Whatonepassshows Judgedby On Whatwasdone
+asthelogtellsit;crossed:told
 When Where Howitisknown Handtests Notesonthepiece Notfinishedyet,sonothere: Howtolivewithit Whatitstands Toclean
 Tomend Allofit Thewood
 Adraftfromtherecord:putitinyourownwords(--words). Nopartisfinishedyet,sothereisnorecipetokeep.
@@ -51,7 +53,7 @@ def leaves(content: Any, key: str = "") -> Iterator[str]:
     elif isinstance(content, list | tuple):
         for value in content:
             yield from leaves(value, key)
-    elif isinstance(content, str) and content:
+    elif isinstance(content, str) and content and (key, content) != ("told", "told"):  # a cross in its box
         yield content.upper() if key == "signal" else content
 
 
@@ -93,6 +95,19 @@ def test_text_of_the_file_is_the_content(planned: Callable[..., Answer], piece: 
             assert _LABEL.fullmatch(between), f"{paper.name}: {between[:200]!r} before {leaf!r}"
             at = found + len(tight(leaf))
         assert _LABEL.fullmatch(said[at:]), said[at : at + 200]
+
+
+def test_the_recipe_of_a_whole_cabinet_is_one_page(planned: Callable[..., Answer]) -> None:
+    """On A4 and on Letter, what stands in the model and nothing else."""
+    answer = planned("music-cabinet")
+    done = {k: Fact(k, p.start, p.end) for k, p in answer.plan.placed.items()}
+    (paper,) = papers(replace(source(answer), state=State(done=done)), ["recipe"])
+    for size in ("a4", "letter"):
+        said = PdfReader(io.BytesIO(press(paper.template, paper.model, paper.head, size).pdf), strict=True)
+        assert len(said.pages) == 1
+    said_words = printed(paper, "a4")
+    assert all(tight(leaf) in said_words for leaf in leaves(asdict(paper.model)))
+    assert min(sizes(press(paper.template, paper.model, paper.head).pdf)) >= 9.0
 
 
 @pytest.mark.parametrize("piece", ["music-cabinet", "eight-stools"])

@@ -51,7 +51,7 @@ def test_writers_killed_at_random_moments(tmp_path):
     ran = subprocess.run(line, capture_output=True, text=True, env=env, timeout=3600, check=False)
     assert ran.returncode == 0, ran.stderr
     found = json.loads(ran.stdout)
-    print(ran.stdout)
+    print(ran.stdout, file=sys.stderr)  # seen with -s from a worker of the tests too
     assert found["faults"] == [] and found["kills"] == rounds
     assert found["acknowledged"] > rounds // 10, "the writers were killed before they wrote anything"
 
@@ -176,7 +176,7 @@ def test_killed_at_every_statement_of_a_migration_it_is_as_it_was(tmp_path):
             assert not raw.execute("SELECT 1 FROM sqlite_master WHERE name = 'photographs'").fetchone()
         Store(path).close()
         assert schema_of(path) == SCHEMA and _old_rows(path) == before
-    print(f"killed at each of {kills} statements")
+    print(f"killed at each of {kills} statements", file=sys.stderr)
     assert kills >= 5 and schema_of(path) == SCHEMA
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
+from itertools import groupby
 
 from rakelight.papers.plan_text import clock_words, day_words
 from rakelight.papers.sheet_words import mass_words, shown, volume_words
+from rakelight.papers.wrapping import lower_first, upper_first
 from rakelight.plan.model import Plan
 from rakelight.schedule.tasks import Job, Work
 from rakelight.shop.hours import hours_between
@@ -19,9 +22,9 @@ _TOLD, _AS_PLANNED = "told", "not told; counted as planned"
 class RecipeLine:
     """One step as it happened."""
 
-    when: str
+    when: str  # "Mon 8 Feb 8:00"; of several parts in their order, a day said once: "Mon 8 Feb 10:00, 10:50"
     says: str
-    place: str
+    place: str  # where it is another than that of the line before
     told: str  # "told", or that it is only counted as planned
     moved: str  # "planned Mon 8 Feb", where it was another day
     used: str = ""  # what it took, as told: "used 3 fl oz (90 ml), 35 min of work"
@@ -29,9 +32,10 @@ class RecipeLine:
 
 @dataclass(frozen=True)
 class RecipePage:
-    """One finished part."""
+    """One finished part, or several that went through the same."""
 
     part: str
+    span: str  # "8 Feb to 8 Mar 2027"
     wood: str
     schedule: str
     faces: str
@@ -56,35 +60,96 @@ def finished(job: Job, state: State) -> bool:
 
 
 def recipes(work: Work, plan: Plan, state: State) -> Recipes:
-    """A page for each finished part that has steps of its own."""
-    pages = tuple(_page(work, job, plan, state) for job in work.jobs.values() if finished(job, state))
+    """What each finished part that has steps of its own went through; of parts that went through the same, once."""
+    told = [_told(work, job, plan, state) for job in work.jobs.values() if finished(job, state)]
+    alike: dict[tuple[object, ...], list[_Told]] = {}
+    for one in told:
+        alike.setdefault(one.alike, []).append(one)
+    pages = tuple(_page(same) for same in alike.values())
     open_parts = tuple(shown(name) for name, job in work.jobs.items() if job.tasks and not finished(job, state))
     return Recipes(pages, state.notes, open_parts)
 
 
-def _page(work: Work, job: Job, plan: Plan, state: State) -> RecipePage:
-    lines, told = [], 0
-    for task in sorted((t for t in job.tasks if not t.board), key=lambda t: state.done[t.id].start):
+@dataclass(frozen=True)
+class _Told:
+    """What one part went through, when each step of it was, and its last moment."""
+
+    page: RecipePage
+    moments: tuple[datetime, ...]
+    ends: datetime
+    area: str
+
+    @property
+    def alike(self) -> tuple[object, ...]:
+        """Equal for parts that are told as one: all but name, area and the clock; none that a test was made on."""
+        own = self.page.coats or self.page.tests
+        return (self.page.wood, self.page.schedule, self.page.lines, self.page.part if own else "")
+
+
+def _page(same: list[_Told]) -> RecipePage:
+    """Parts that went through the same, told once."""
+    one, several = same[0].page, len(same) > 1
+    lines = tuple(
+        replace(line, when=_moments([told.moments[n] for told in same])) for n, line in enumerate(one.lines)
+    )  # fmt: skip
+    area = ", ".join(told.area for told in same if told.area)
+    steps = sum(len(told.moments) for told in same)
+    of_told = sum(line.told == _TOLD for line in lines) * len(same)
+    order = "The moments stand in the order of the parts. " if several else ""
+    names = upper_first("; ".join(lower_first(told.page.part) for told in same))
+    return replace(
+        one, part=names, lines=lines, faces=f"{area} finished" if area else "",
+        span=_span(min(m for t in same for m in t.moments), max(told.ends for told in same)),
+        trust=f"{order}{of_told} of {steps} steps were told as done.",
+    )  # fmt: skip
+
+
+def _moments(moments: list[datetime]) -> str:
+    """Moments in a line, a day said once.
+
+    >>> _moments([datetime(2027, 2, 8, 10), datetime(2027, 2, 8, 10, 50), datetime(2027, 2, 9, 8)])
+    'Mon 8 Feb 10:00, 10:50; Tue 9 Feb 8:00'
+    """
+    days = [(day, [clock_words(m) for m in some]) for day, some in groupby(moments, day_words)]
+    return "; ".join(f"{day} {', '.join(clocks)}" for day, clocks in days)
+
+
+def _span(first: datetime, last: datetime) -> str:
+    """From which day to which: "8 Feb to 8 Mar 2027"."""
+    begins, ends = f"{first.day} {first:%b}", f"{last.day} {last:%b} {last.year}"
+    if first.date() == last.date():
+        return ends
+    return f"{begins}{'' if first.year == last.year else f' {first.year}'} to {ends}"
+
+
+def _told(work: Work, job: Job, plan: Plan, state: State) -> _Told:
+    lines: list[RecipeLine] = []
+    before = ""
+    tasks = sorted((t for t in job.tasks if not t.board), key=lambda t: state.done[t.id].start)
+    for task in tasks:
         fact = state.done[task.id]
-        told += fact.logged
         kept = state.kept.get(task.id)
         off = kept is not None and fact.logged and kept.date() != fact.start.date()
         placed = plan.placed.get(task.id)
-        clock = f"{day_words(fact.start)} {fact.start.year}, {clock_words(fact.start)}"
+        place = placed.place if placed else ""
         lines.append(
             RecipeLine(
-                clock, task.says, placed.place if placed else "", _TOLD if fact.logged else _AS_PLANNED,
+                "", task.says, place if place != before else "", _TOLD if fact.logged else _AS_PLANNED,
                 f"planned {day_words(kept)}" if kept and off else "", _used(task.id, state, work.piece.unit),
             )
         )  # fmt: skip
+        before = place
     part = job.part
     area = sum(f.area_m2 for f in part.faces if f.coated) * part.count
-    faces = f"{show_area(area, work.piece.unit)} finished" if area else ""
     count = f", {part.count} of them" if part.count > 1 else ""
-    return RecipePage(
-        shown(part.name) + count, _wood(job), ", ".join(sorted({s.name for s in job.uses.values()})), faces,
-        tuple(lines), f"{told} of {len(lines)} steps were told as done.", _coats(part.name, state), _tests(job, state),
+    schedules = ", ".join(sorted({s.name for s in job.uses.values()}))
+    page = RecipePage(
+        shown(part.name) + count, "", _wood(job), schedules, "", tuple(lines), "",
+        _coats(part.name, state), _tests(job, state),
     )  # fmt: skip
+    facts = [state.done[task.id] for task in tasks]
+    begun, ended = tuple(f.start for f in facts), max(f.end or f.start for f in facts)
+    return _Told(page, begun, ended, show_area(area, work.piece.unit) if area else "")
 
 
 def _wood(job: Job) -> str:
