@@ -9,9 +9,10 @@ import pytest
 
 from rakelight.facts import load
 from rakelight.schedule.tasks import Lay
+from rakelight.shop.climate import air_at
 from rakelight.shop.file import read_shop
 from rakelight.web.content import pictures
-from rakelight.web.content.air_now import air_now
+from rakelight.web.content.air_now import AirNow, air_now
 
 SHOP = """
 shop = "Garage"
@@ -23,12 +24,13 @@ air = [{{ open = "{air}", closed = "{air}" }}]
 """
 
 
-def said(air, lay, heater="none", day=8):
+def said(air, lay, heater="none", day=8, read=None):
     shop, found = read_shop(SHOP.format(air=air, heater=heater))
     assert shop, found
     now = datetime(2027, 2, 8, 10, tzinfo=shop.zone)
     doing = SimpleNamespace(step=SimpleNamespace(lay=lay), place="garage", start=now.replace(day=day), unit="in")
-    return air_now(shop, load(), doing, now)  # type: ignore[arg-type]
+    of_now = read or AirNow("garage", *air_at(shop, "garage", now))
+    return air_now(shop, load(), doing, now, of_now)  # type: ignore[arg-type]
 
 
 SHELLAC, VARNISH = Lay("shellac_dewaxed", "brush"), Lay("omu_brush", "brush")
@@ -43,6 +45,15 @@ def test_go_not_now_and_why():
     assert word == "Not now." and "55 F" in why
     assert said("70 F, 45 %", VARNISH) == ("Go.", "")
     assert said("70 F, 45 %", SHELLAC, "wood stove")[0] == "Not now."
+
+
+def test_what_was_read_goes_before_what_the_settings_say():
+    read = AirNow("garage", 21.0, 0.85, datetime(2027, 2, 8, 9, 5))
+    word, why = said("70 F, 45 %", SHELLAC, read=read)
+    assert word == "Not now." and "turns white" in why and why.endswith("By the air read at 9:05.")
+    dry = AirNow("garage", 21.0, 0.45, datetime(2027, 2, 8, 9, 5))
+    assert said("70 F, 85 %", SHELLAC, read=dry)[0] == "Go."
+    assert said("70 F, 85 %", VARNISH, read=dry) == ("Go.", "By the air read at 9:05.")
 
 
 def test_nothing_is_said_where_nothing_is_laid_or_it_is_of_another_day():

@@ -11,6 +11,7 @@ import json
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
+from datetime import datetime
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +21,7 @@ from rakelight.errors import Finding, RakelightError, Severity, SourceKind, Wher
 from rakelight.log.events import Event
 from rakelight.shop.air_log import HOUR_S, AirLog
 from rakelight.shop.air_year import MonthSeen, with_air, year_of
+from rakelight.shop.hours import hours_between
 from rakelight.shop.model import MonthlyAir, Shop
 from rakelight.units.dates import MONTHS
 
@@ -28,6 +30,8 @@ if TYPE_CHECKING:
 
 #: name of the setting it is kept in, and the form it is kept in: another form is gathered anew
 _KEPT, _FORM = "air heard", 1
+#: what was told before this many entries is no reading of now: a thermometer that tells every half minute is seen
+_LOOKED_BACK = 600
 #: a reading of a whole logger's file, month by month
 LOG = "air log"
 _ENDS = ("open_temp_c", "open_rh", "closed_temp_c", "closed_rh")
@@ -43,6 +47,15 @@ class Month:
     air: MonthlyAir
 
 
+@dataclass(frozen=True)
+class AirRead:
+    """The air of a place as it was read there last."""
+
+    temp_c: float
+    rh: float
+    at: datetime
+
+
 @dataclass
 class _Heard:
     seq: int = 0
@@ -50,6 +63,25 @@ class _Heard:
     hours: Hours = field(default_factory=dict)
     logs: dict[str, list[list[float]]] = field(default_factory=dict)  # place -> month, hours, the four ends
     months: dict[str, list[list[float]]] = field(default_factory=dict)
+
+
+def air_read(shop: ShopDesk, place: str) -> AirRead | None:
+    """The air of a place as it was read last, where that still stands; None where it was read too long ago.
+
+    Source: the figure `air_read_stands_h`.
+    """
+    stands_h = shop.facts.likely("air_read_stands_h")
+    first, now = shop.shop.first_place.name, shop.now
+    kinds = ("reading", "taken back", "corrected")
+    told = _in_force(shop.store.events(None, kinds, shop.store.last_seq() - _LOOKED_BACK))
+    read = [
+        e for e in told
+        if e.kind == "reading" and e.what == "air" and (e.place or first) == place and "temp_c" in e.values
+        and 0.0 < e.values.get("rh", 0.0) <= 1.0 and 0 <= hours_between(e.happened, now) <= stands_h
+    ]  # fmt: skip
+    last = max(read, key=lambda e: e.happened, default=None)
+    zone = shop.shop.zone
+    return AirRead(last.values["temp_c"], last.values["rh"], last.happened.astimezone(zone)) if last else None
 
 
 def event_of_log(shop: ShopDesk, place: str, seen: Iterable[MonthSeen], words: str) -> Event:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from rakelight.errors import Finding, NotFound, Severity, Where
 from rakelight.shop.climate import HourlyAir
-from rakelight.shop.log_columns import Columns, find_columns
+from rakelight.shop.log_columns import Columns, find_columns, first_figures
 from rakelight.shop.log_times import to_seconds
 from rakelight.units import K_PER_DEGREE_F, f_to_c
 
@@ -219,3 +219,10 @@ def _runs(flags: NDArray[np.bool_]) -> list[tuple[int, int]]:
     padded = np.concatenate([[False], flags, [False]])
     turns = np.flatnonzero(padded[1:] != padded[:-1])
     return list(zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True))
+
+
+def headings(raw: bytes) -> tuple[str, ...]:
+    """The headings of a logger's file: the line above the first figures; none where it has none."""
+    rows = _rows(_text(raw))
+    first = first_figures(rows)
+    return tuple(cell.strip() for cell in rows[first - 1]) if first else ()

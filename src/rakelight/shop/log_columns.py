@@ -37,7 +37,7 @@ def find_columns(
 
     Parameters: rows of cells; time, temp, rh, headings as told, "" not; unit, "F", "C" or "".
     """
-    first = next((n for n, r in enumerate(rows) if _figures(r)), None)
+    first = first_figures(rows)
     if first is None:
         return None, [_ask(name, "air-log-empty", "It holds no line with a date and two numbers.",
                            "Write the logger's data out as CSV, with a heading.")]  # fmt: skip
@@ -73,6 +73,11 @@ def find_columns(
         "humidity": heads[rhs[0]],
     }
     return Columns(first, tuple(times), temps[0], rhs[0], kind == "F", (), named), []
+
+
+def first_figures(rows: list[list[str]]) -> int | None:
+    """The first line of figures; None where there is none."""
+    return next((n for n, r in enumerate(rows) if _figures(r)), None)
 
 
 def _figures(row: list[str]) -> bool:

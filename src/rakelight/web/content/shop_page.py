@@ -1,10 +1,11 @@
-"""What stands on the page of the shop: hours, days off, places with their air, gear, figures learned here."""
+"""What stands on the page of the shop: hours, places with their air."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from rakelight.desk.air_heard import Month
 from rakelight.shop.model import Place, Shop
 from rakelight.units import show_percent, show_temp
 from rakelight.units.factors import M3_PER_FT3
@@ -28,6 +29,7 @@ class PlaceRow:
     facts: tuple[tuple[str, str], ...]
     air: tuple[tuple[str, str, str], ...]  # month, while open, on a closed night
     guessed: bool
+    heard: tuple[str, ...] = ()  # months in which it is as it was read there
 
 
 @dataclass(frozen=True)
@@ -36,27 +38,22 @@ class ShopPage:
 
     name: str
     hours: tuple[tuple[str, str], ...]
-    off: tuple[str, ...]
     places: tuple[PlaceRow, ...]
-    gear: str
 
 
-def shop_page(shop: Shop, today: date) -> ShopPage:
-    """The shop in words.
+def temp_unit(shop: Shop) -> str:
+    """Fahrenheit ("in") where the shop's clock is an American one, else Celsius ("mm")."""
+    return "in" if shop.zone.key.startswith(("America/", "US/")) else "mm"
 
-    Parameters: today, days off before it are left out.
-    """
-    unit = "in" if shop.zone.key.startswith(("America/", "US/")) else "mm"
-    coming = [day for day in sorted(shop.off) if day >= today][:8]
-    gear = [word for word, there in (("brush", shop.gear.brush), ("pad", shop.gear.pad)) if there]
-    if shop.gear.gun:
-        gear.append(
-            f"gun ({shop.gear.gun.set_up_min:g} min to set up, {shop.gear.gun.clean_min:g} min to clean)"
-        )
-    return ShopPage(
-        shop.name, _hours(shop), tuple(f"{day:%a} {day.day} {day:%B %Y}" for day in coming),
-        tuple(_place(place, unit) for place in shop.places.values()), ", ".join(gear),
-    )  # fmt: skip
+
+def shop_page(shop: Shop, heard: Mapping[str, Sequence[Month]]) -> ShopPage:
+    """The shop in words; heard, the months in which the air of a place was read there."""
+    unit = temp_unit(shop)
+    places = []
+    for place in shop.places.values():
+        months = tuple(_MONTHS[month.air.month] for month in heard.get(place.name, ()))
+        places.append(replace(_place(place, unit), heard=months))
+    return ShopPage(shop.name, _hours(shop), tuple(places))
 
 
 def _hours(shop: Shop) -> tuple[tuple[str, str], ...]:

@@ -13,7 +13,6 @@ from rakelight.desk import Answer
 from rakelight.desk.pore_test import dust_due
 from rakelight.errors import NotFound
 from rakelight.papers.today import Doing, Today
-from rakelight.shop.climate import air_at
 from rakelight.web import telling
 from rakelight.web.bench_page import (
     BenchView,
@@ -23,8 +22,9 @@ from rakelight.web.bench_page import (
     nothing_words,
     rags_are_first,
 )
-from rakelight.web.content.air_now import air_now
+from rakelight.web.content.air_now import AirNow, air_now, air_of, place_of
 from rakelight.web.content.log_words import says_of
+from rakelight.web.content.shop_page import temp_unit
 from rakelight.web.filters import near
 from rakelight.web.keeper import Keeper, keeper_of
 from rakelight.web.kept_pages import may_be_kept
@@ -56,6 +56,7 @@ def register(app: FastAPI) -> None:
             undo_left=telling.undo_left_s(keeper.shop, undo) if undo else 0, told=[(e, says_of(e, unit)) for e in told],
             pieces=[row for row in keeper.shop.pieces() if row.at_hand], shop_known=known, air=_air(keeper),
             clock_now=keeper.shop.now, most_next=_MOST_NEXT, zone=keeper.shop.zone,
+            degrees=temp_unit(keeper.shop.shop) if known else "in",
             several_places=known and len(keeper.shop.shop.places) > 1,
         )  # fmt: skip
 
@@ -76,16 +77,12 @@ def _unit(today: Today | None) -> str:
     return next((d.unit for d in (*today.now, *today.next)), "in") if today else "in"
 
 
-def _air(keeper: Keeper) -> tuple[float, float, str] | None:
-    """Temperature, humidity and unit of the shop's first place now, as the shop's file has it; None where unknown."""
+def _air(keeper: Keeper) -> AirNow | None:
+    """The air of the shop's first place now; None where unknown."""
     if not keeper.shop.shop_text:
         return None
-    shop = keeper.shop.shop
-    place = next(iter(shop.places), "")
-    if not place:
-        return None
-    temp_c, rh = air_at(shop, place, keeper.shop.now)
-    return temp_c, rh, "in"
+    place = next(iter(keeper.shop.shop.places), "")
+    return air_of(keeper.shop, place) if place else None
 
 
 def _view(keeper: Keeper, today: Today, step: str) -> BenchView:
@@ -99,7 +96,9 @@ def _view(keeper: Keeper, today: Today, step: str) -> BenchView:
         put_right = frozenset(e.what for e in events if e.kind == "note" and e.task == chosen.task and e.what)
         when = begun.get((chosen.piece, chosen.task))
         hand = in_hand(chosen, answers.get(chosen.piece), keeper.shop.facts, when, put_right)
-        hand = replace(hand, air=air_now(keeper.shop.shop, keeper.shop.facts, chosen, keeper.shop.now))
+        shop = keeper.shop.shop
+        air = air_of(keeper.shop, place_of(shop, chosen).name)
+        hand = replace(hand, air=air_now(shop, keeper.shop.facts, chosen, keeper.shop.now, air))
     others = tuple(d for d in today.now if chosen is None or (d.piece, d.task) != (chosen.piece, chosen.task))
     bands = tuple((d, b) for d in today.drying if (b := band(d, today.at)))
     text = dict.fromkeys(words for rags in today.rags for words in rags.text)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from fastapi import APIRouter, FastAPI, Request
 from starlette.responses import RedirectResponse, Response
 
-from rakelight.errors import Severity
+from rakelight.errors import Misread, Severity
 from rakelight.web.at_hand import shop_of
 from rakelight.web.content.learned_page import learned_rows
 from rakelight.web.content.shop_page import shop_page
-from rakelight.web.forms import shop_form
+from rakelight.web.forms import off_form, shop_form
 from rakelight.web.forms.shop_form import HEATERS, ZONES, ShopFields
 from rakelight.web.keeper import ServedShop
 from rakelight.web.kept_pages import may_be_kept
@@ -32,14 +34,57 @@ def shop(request: Request) -> Response:
     if not desk.shop_text:
         return _first(request, desk, ShopFields())
     may_be_kept(request)
+    return _page(request, desk)
+
+
+def _page(
+    request: Request, desk: ServedShop, at: str = "", bad: Misread | None = None, typed: dict[str, str] | None = None
+) -> Response:
+    """The shop; at, the form that could not be taken, and why."""
     learned = desk.learned()
     return render(
-        request,
-        "shop.html",
-        shop=shop_page(desk.shop, desk.now.date()),
-        learned=learned_rows(learned),
-        odd=learned.odd,
-    )
+        request, "shop.html", 422 if bad else 200, shop=shop_page(desk.shop, desk.air_heard()),
+        learned=learned_rows(learned), odd=learned.odd, off=off_form.days_off(desk.shop_text, desk.now.date()),
+        at=at, bad=bad, typed=typed or {},
+        country=desk.shop.holidays, gear=typed if typed and at == "gear" else off_form.gear_fields(desk.shop),
+    )  # fmt: skip
+
+
+@router.post("/shop/off")
+def days_off(request: Request, said: Said) -> Response:
+    """A day off more or less, or a country's holidays."""
+    typed = {name: one(said, name) for name in ("first", "last", "out", "country", "do")}
+
+    def changed(text: str) -> str:
+        if typed["do"] == "holidays":
+            return off_form.with_holidays(text, typed["country"])
+        if typed["do"] == "out":
+            return off_form.without_day_off(text, typed["out"])
+        return off_form.with_day_off(text, typed["first"], typed["last"])
+
+    return _changed(request, "off", changed, typed)
+
+
+@router.post("/shop/gear")
+def gear(request: Request, said: Said) -> Response:
+    """Brush, pad and gun."""
+    typed = {name: one(said, name) for name in ("brush", "pad", "gun", "set_up", "clean")}
+    return _changed(request, "gear", lambda text: off_form.with_gear(text, typed), typed)
+
+
+def _changed(request: Request, at: str, change: Callable[[str], str], typed: dict[str, str]) -> Response:
+    """Keep the shop's file as a form changes it; where it cannot be so, the form comes back as it was typed."""
+    desk = shop_of(request)
+    if not desk.shop_text:
+        return _first(request, desk, ShopFields())
+    try:
+        found = desk.set_shop(change(desk.shop_text))
+    except Misread as bad:
+        return _page(request, desk, at, bad, typed)
+    wrong = next((f for f in found if f.severity is Severity.ERROR), None)
+    if wrong:
+        return _page(request, desk, at, Misread(wrong.says, wrong.mend), typed)
+    return RedirectResponse(f"/shop#{at}", 303)
 
 
 @router.post("/shop/learned")
