@@ -25,12 +25,15 @@ class Lists:
         self.first = np.cumsum([0, *(len(r) for r in rows)])
         self.items = np.array([x for r in rows for x in r], dtype=np.int64)
 
-    def of(self, at: Ints) -> tuple[Ints, Ints]:
-        """Items of some steps: whose each is, and the items."""
-        counts = self.first[at + 1] - self.first[at]
+    def of(self, at: Ints) -> tuple[Ints, Ints, Ints]:
+        """Items of some steps: whose each is, the items, and how many each has."""
+        start = self.first.take(at)
+        counts = self.first.take(at + 1) - start
+        if len(at) and counts.min() == counts.max() == 1:
+            return np.arange(len(at)), self.items.take(start), counts
         owner = np.repeat(np.arange(len(at)), counts)
-        within = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)
-        return owner, self.items[self.first[at][owner] + within]
+        within = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts - start, counts)
+        return owner, self.items.take(within), counts
 
 
 class Wants:
@@ -75,14 +78,16 @@ class Wants:
                 self.row[w, n], self.more[w, n] = self.rates.row(need.law, stay.place, need.ratio)
                 if n:
                     self.left_at[w, n - 1] = stay.step + (self.steps if stay.at_end else 0)
+        self.moved = self.left_at[:, 0] < 2 * self.steps  # whether the first place is ever left
         deepest = max((len(b) for b in self._beneath), default=0)
+        self.deep = np.array([len(b) for b in self._beneath], dtype=np.int64)
         self.beneath = np.full((count, deepest), -1, dtype=np.int64)
         for w, lower in enumerate(self._beneath):
             if lower:
                 self.beneath[w, deepest - len(lower) :] = lower
 
     def doses(self, drawn: Scenarios, calm: frozenset[int]) -> tuple[Floats, Ints]:
-        """Reference hours of each want in each scenario, and how far the cold draws it out.
+        """Reference hours of each want in each scenario, and how far the cold draws it out, (wants, n).
 
         Args: calm, wants that are as the plan has them.
         """
@@ -92,20 +97,20 @@ class Wants:
             return self._doses
         hours, steps = self._doses[0].copy(), self._doses[1].copy()
         for w in calm:
-            hours[:, w], steps[:, w] = self.needs[w].dose.likely, 0
+            hours[w], steps[w] = self.needs[w].dose.likely, 0
         return hours, steps
 
     def _draw(self, drawn: Scenarios) -> tuple[Floats, Ints]:
-        hours = np.empty((drawn.n, len(self.needs)))
-        steps = np.zeros((drawn.n, len(self.needs)), dtype=np.int64)
+        hours = np.empty((len(self.needs), drawn.n))
+        steps = np.zeros((len(self.needs), drawn.n), dtype=np.int64)
         for w, need in enumerate(self.needs):
             if need.sure:
-                hours[:, w] = need.dose.likely
+                hours[w] = need.dose.likely
                 continue
             z = drawn.z(need.material, self.own[w])
             dose = at_z(need.dose, z)
-            hours[:, w] = dose if need.law.kind == "clock" else dose / drawn.weather
-            steps[:, w] = Rates.step(z)
+            hours[w] = dose if need.law.kind == "clock" else dose / drawn.weather
+            steps[w] = Rates.step(z)
         return hours, steps
 
 
@@ -146,6 +151,8 @@ class Ground:
         self.places = list(problem.shop.places)
         self._steps(moves)
         self.scuff = np.array([self._scuff(course, m) for m in moves])
+        timed = self.least_night | (self.least_h > 0) | (self.scuff > 0)
+        self.clocked = bool(timed.any())  # whether any step counts from the end of the one before
         after: list[list[int]] = [[] for _ in moves]
         for n, move in enumerate(moves):
             for b in move.before:
@@ -168,9 +175,16 @@ class Ground:
         self.dusty = np.array([t.work == "dusty" for t in tasks])
         self.lays = np.array([t.lay is not None for t in tasks])
         self.split = np.array([t.splittable and not t.lay for t in tasks])
-        self.unit = np.array([float(m.unit) for m in moves])
+        # dry work may be put down: so much of it must fit before a break
+        self.least = np.array([float(m.unit) if s else np.inf for m, s in zip(moves, self.split, strict=True)])
+        #: what is wet keeps dust out of a place, and dust a coat: the row of `Follow.kept_out` that each asks
+        count = len(self.places)
+        where = np.where(self.dusty, self.place, self.place + count)
+        self.kept_out = np.where(self.dusty | self.lays, where, 2 * count)
         put_off = [m.task.lay and not m.redo and m.slot < 0 for m in moves]
         self.held = np.array([m.planned if off else -np.inf for m, off in zip(moves, put_off, strict=True)])
+        self.put_off = np.isfinite(self.held)
+        self.renews = any(m.slot >= 0 for m in moves)
         self.slot = np.array([m.slot if m.slot >= 0 else n for n, m in enumerate(moves)])
         self.earlier = np.array([m.earlier for m in moves])
         self.cleaning = np.array([float(m.session[1]) if m.task.lay else 0.0 for m in moves])
@@ -211,24 +225,24 @@ class Ground:
         self.next_lay = np.stack(rows)
 
     def minutes(self, drawn: Scenarios) -> Floats:
-        """Minutes each step takes, in fives."""
-        found = np.zeros((drawn.n, len(self.course.moves)))
+        """Minutes each step takes, in fives, (n, steps)."""
+        found = np.zeros((len(self.course.moves), drawn.n))
         for n, move in enumerate(self.course.moves):
             more = 0.0 if self.split[n] else move.task.block_min + sum(move.session)
             work = at_z(move.task.minutes, drawn.work[:, n]) + more
-            found[:, n] = np.maximum(5.0, grid(work)) if not self.bare[n] else 0.0
-        return found
+            found[n] = np.maximum(5.0, grid(work)) if not self.bare[n] else 0.0
+        return found.T
 
     def absent(self, drawn: Scenarios) -> Mask:
-        """Steps left out: coats past the number it took, and all of a redo that does not happen."""
-        found = np.zeros((drawn.n, len(self.course.moves)), dtype=bool)
+        """Steps left out: coats past the number it took, and all of a redo that does not happen, (n, steps)."""
+        found = np.zeros((len(self.course.moves), drawn.n), dtype=bool)
         for n, move in enumerate(self.course.moves):
             if move.group:
-                found[:, n] = drawn.coats[move.group] < move.ordinal
+                found[n] = drawn.coats[move.group] < move.ordinal
             if move.redo:
                 again = drawn.redo == self.course.redo_parts.index(move.redo)
-                found[:, n] = ~again.any(axis=1)
-        return found
+                found[n] = ~again.any(axis=1)
+        return found.T
 
 
 def _durations(some: Iterable[Duration | None]) -> tuple[Floats, Mask]:

@@ -61,9 +61,10 @@ class Rates:
         flat = self.flat()
         at = np.minimum(hour, self.length - 2).astype(np.int64)
         share = hour - at
-        at = at + row * self.length
-        here = flat[at]
-        return np.asarray(here + (flat[at + 1] - here) * share)
+        at += row * self.length
+        here = flat.take(at)
+        at += 1
+        return np.asarray(here + (flat.take(at) - here) * share)
 
     def reach(self, row: Ints, start: Floats, target: Floats) -> Floats:
         """Hour, from a start on, at which the lifted sum reaches a target; the last hour where it never does."""
@@ -71,10 +72,11 @@ class Rates:
         first = row * self.length
         at = flat.searchsorted(target)
         at = np.minimum(np.maximum(at, first + 1), first + (self.length - 1))
-        before = flat[at - 1]
-        share = (target - before) / np.maximum(flat[at] - before, 1e-12)
+        before = flat.take(at - 1)
+        share = (target - before) / np.maximum(flat.take(at) - before, 1e-12)
         found = at - first - 1 + np.minimum(np.maximum(share, 0.0), 1.0)
-        return np.maximum(start, np.where(share > 1.0 + 1e-9, float(self.hours), found))
+        found[share > 1.0 + 1e-9] = float(self.hours)
+        return np.asarray(np.maximum(start, found))
 
 
 class OpenHours:
@@ -90,6 +92,10 @@ class OpenHours:
         self.before = np.concatenate(([0.0], np.cumsum(self.sizes)))
         ticks = np.arange(0, last + 2 * GRID, GRID)
         self._at = self.ends.searchsorted(ticks, "right")
+        self._opens = grid(self.starts)
+        self._rooms = self.ends - self._opens
+        self._first = np.maximum(ticks, self._opens[self._at])
+        self._room = self.ends[self._at] - self._first
         self.midnights = np.array(list(_midnights(hours.next_day, last)), dtype=np.float64)
 
     def window(self, minute: Floats) -> Ints:
@@ -98,15 +104,18 @@ class OpenHours:
         return np.where(self.ends[at] <= minute, at + 1, at)
 
     def fit(self, minute: Floats, length: Floats) -> Floats:
-        """First start from a minute on at which a block crosses no break."""
-        length = np.minimum(length, self.longest)
-        at = self.window(minute)
-        start = grid(np.maximum(minute, self.starts[at]))
-        late = start + length > self.ends[at]
-        while late.any():
-            at = np.where(late, at + 1, at)
-            start = np.where(late, grid(self.starts[at]), start)
-            late = start + length > self.ends[at]
+        """First start from a minute on at which a block crosses no break. Args: minute, length, of one shape."""
+        tick = np.ceil(np.minimum(minute, self.last) * (1 / GRID) - 1e-9).astype(np.int64)
+        start = self._first.take(tick)
+        late = np.flatnonzero(self._room.take(tick) < np.minimum(length, self.longest))
+        if len(late):
+            least = np.minimum(length.reshape(-1).take(late), self.longest)
+            at = self._at.take(tick.reshape(-1).take(late)) + 1
+            short = np.flatnonzero(self._rooms.take(at) < least)
+            while len(short):
+                at[short] += 1
+                short = short[self._rooms.take(at.take(short)) < least.take(short)]
+            start.reshape(-1)[late] = self._opens.take(at)
         return start
 
     def finish(self, start: Floats, minutes: Floats) -> Floats:
