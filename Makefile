@@ -19,14 +19,14 @@ $(VENV)/dev.stamp: requirements/dev.lock $(VENV)/run.stamp
 	$(VENV)/bin/pip install -q --disable-pip-version-check --require-hashes -r requirements/dev.lock
 	@touch $@
 
-# A browser for the tests of the pages: what is here, else the system's chromium where we may install it, else the one
-# Playwright brings. Tried once and never long; where none can be had those tests are skipped, and say so.
+# A browser for the tests of the pages: what is here, else the system's chromium (without a screen: half the work) where
+# we may install it, else the one Playwright brings. Tried once, never long; without one those tests are skipped, and say so.
 $(VENV)/browser.stamp: $(VENV)/dev.stamp
-	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || { \
+	@command -v chromium-headless-shell >/dev/null || command -v chromium >/dev/null || command -v chromium-browser >/dev/null || { \
 	  [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && echo "Installing chromium for the tests of the pages." && \
 	  timeout 60 apt-get update -qq >/dev/null 2>&1; \
 	  [ "$$(id -u)" = 0 ] && timeout 240 env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends \
-	    chromium fonts-dejavu-core >/dev/null 2>&1; } || \
+	    chromium-headless-shell fonts-dejavu-core >/dev/null 2>&1; } || \
 	  timeout 120 $(VENV)/bin/python -m playwright install chromium >/dev/null 2>&1 || \
 	  echo "No browser can be had here: tests of the pages that want one are skipped."
 	@touch $@

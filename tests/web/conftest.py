@@ -1,17 +1,21 @@
 """The pages as they are served, and a browser to look at them with.
 
-Tests that need a browser are skipped plainly where none is found: Debian's chromium, or the one Playwright brings.
+Tests that need a browser are skipped plainly where none is found: Debian's chromium (without a screen where it is
+there: half the work for the processor), or the one Playwright brings.
 """
 
 from __future__ import annotations
 
+import fcntl
 import os
+import pickle
 import re
 import shutil
 import subprocess
 import sys
 import time
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from threading import Thread
 
@@ -157,24 +161,32 @@ def stop(served: Served) -> None:
 
 
 @pytest.fixture(scope="session")
-def bench(tmp_path_factory):
+def bench(tmp_path_factory, plans):
     """A server over two pieces, planned; tests that share it only read."""
-    path = make_shop(tmp_path_factory.mktemp("bench") / "shop.rakelight", "one-board", "walnut-table")
-    served = start_here(path)
-    planned(served)
+    path = tmp_path_factory.mktemp("bench") / "shop.rakelight"
+    known = plans("one-board", "walnut-table", now=NOW, shop="shop-winter")
+    path.write_bytes(known.content)
+    served = start_here(path, known=known)
     yield served
     stop(served)
 
 
 @pytest.fixture(scope="session")
 def plans(tmp_path_factory):
-    """Plans of the examples, each reckoned once."""
-    found: dict[tuple[str, ...], Known] = {}
+    """Plans of the examples, each reckoned once, whichever worker wants it first."""
+    base = tmp_path_factory.getbasetemp()
+    folder = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
 
+    @cache
     def call(*names: str, now: str, shop: str) -> Known:
-        if (now, shop, *names) not in found:
-            found[now, shop, *names] = reckoned(tmp_path_factory.mktemp("plan"), *names, now=now, shop=shop)
-        return found[now, shop, *names]
+        kept = folder / f"{re.sub('[^a-z0-9]+', '-', ' '.join((*names, now, shop)).lower())}.plan"
+        with kept.with_suffix(".lock").open("w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            if not kept.exists():
+                known = reckoned(tmp_path_factory.mktemp("plan"), *names, now=now, shop=shop)
+                kept.write_bytes(pickle.dumps(known))
+        found: Known = pickle.loads(kept.read_bytes())
+        return found
 
     return call
 
@@ -206,7 +218,8 @@ def fresh(tmp_path, plans):
 
 def chromium() -> str | None:
     """Where a chromium is: Debian's, or what Playwright brought ("")."""
-    named = os.environ.get("RAKELIGHT_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    names = ("chromium-headless-shell", "chromium", "chromium-browser")
+    named = os.environ.get("RAKELIGHT_CHROMIUM") or next(filter(None, map(shutil.which, names)), None)
     if named:
         return named
     brought = Path(os.environ.get("PLAYWRIGHT_BROWSERS_PATH", Path.home() / ".cache" / "ms-playwright"))
@@ -251,3 +264,16 @@ def page_at(browser):
     for context in contexts:
         context.close()
     assert not faults, faults
+
+
+def faults_of_access(page, only: tuple[str, ...] = ()) -> list[str]:
+    """What axe finds on a page that is serious or critical; `only`, the rules that are looked at."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    rules = {"runOnly": {"type": "rule", "values": list(only)}} if only else {}
+    found = Axe().run(page, options={"resultTypes": ["violations"], **rules}).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found if v["impact"] in ("serious", "critical")]
+
+
+#: the one rule that dark pages may break where light ones do not
+CONTRAST = ("color-contrast",)
