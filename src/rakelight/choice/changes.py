@@ -56,7 +56,7 @@ def _of_whole(option: Option, wished: Option) -> Iterator[Change]:
             yield Change("days", days > 0, wished.likely.isoformat(), option.likely.isoformat(), days)
     tenths = round(option.odds * 10) - round(wished.odds * 10)
     if abs(tenths) >= _TENTHS:
-        yield Change("odds", tenths > 0, f"{wished.odds:.2f}", f"{option.odds:.2f}", tenths / 10)
+        yield Change("odds", tenths > 0, f"{wished.odds:.4g}", f"{option.odds:.4g}", tenths / 10)
     hours, before = option.cost.all_hours.likely, wished.cost.all_hours.likely
     if abs(hours - before) >= max(_HOURS, _SHARE * before):
         yield Change("hours", hours < before, f"{before:.1f}", f"{hours:.1f}", before - hours)
@@ -128,4 +128,4 @@ def title(option: Option) -> str:
     other = {name: make for name, make in option.makes.items() if not make.wished}
     if not other:
         return "as wished"
-    return "; ".join(f"{name}: {make.schedule.title}" for name, make in other.items())
+    return "; ".join(f"{name.replace('-', ' ')}: {make.schedule.title}" for name, make in other.items())

@@ -14,6 +14,7 @@ from rakelight.schedule.tasks import Work
 from rakelight.shop.choosing import Price
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread, sum_independent
+from rakelight.units import show_work
 
 _MIN_PER_H = 60.0
 #: steps that are not finishing: they cost the same whatever is laid
@@ -87,7 +88,7 @@ def redo_hours(work: Work, facts: Facts) -> Spread:
         if name in inner:
             continue
         faces = (f for f in job.part.faces if f.role == "show")
-        area += job.part.count * sum(f.area_m2 * f.count for f in faces)
+        area += job.part.count * sum(f.area_m2 for f in faces)
     return facts.labour["sand one grit"].minutes_per_m2 * (area * facts.likely("redo_papers") / _MIN_PER_H)
 
 
@@ -129,17 +130,16 @@ def _whole_jobs(total: Spread | None, facts: Facts) -> tuple[float, float] | Non
 def _sums(whole: Spread, redo: Spread, rates: Rates, facts: Facts) -> tuple[str, ...]:
     """How each figure was come by, in plain sums."""
     cur = f" {rates.currency}" if rates.currency else ""
-    said = [f"hours: the likely minutes of every finishing step added up, {whole.likely:.1f} h"]
+    hours = round(whole.likely, 2)  # as it is shown, so that the sum comes out for who works it again
+    said = [f"hours: the likely minutes of every finishing step added up, {hours:g} h"]
     if rates.hour is not None:
-        said.append(
-            f"work: {whole.likely:.1f} h x {rates.hour:g}{cur} = {whole.likely * rates.hour:.0f}{cur}"
-        )
+        said.append(f"work: {hours:g} h x {rates.hour:g}{cur} = {hours * rates.hour:.0f}{cur}")
     if rates.overhead_hour is not None:
-        over = whole.likely * rates.overhead_hour
-        said.append(f"overhead: {whole.likely:.1f} h x {rates.overhead_hour:g}{cur} = {over:.0f}{cur}")
+        over = hours * rates.overhead_hour
+        said.append(f"overhead: {hours:g} h x {rates.overhead_hour:g}{cur} = {over:.0f}{cur}")
     papers = facts.likely("redo_papers")
     said.append(
-        f"redo: {redo.likely - whole.likely:.1f} h to sand it off with {papers:.0f} papers, "
-        f"and {whole.likely:.1f} h to lay it again"
+        f"redo: {show_work(redo.likely - whole.likely)} to sand it off with {papers:.0f} papers, "
+        f"and {show_work(whole.likely)} to lay it again"
     )
     return tuple(said)

@@ -197,7 +197,7 @@ def _not_planned(wholes: list[Whole]) -> list[Dropped]:
     """Wholes that were laid on the calendar and not planned in full."""
     found = []
     for whole in wholes:
-        other = {n: m for n, m in whole.makes.items() if not m.wished}
+        other = {n.replace("-", " "): m for n, m in whole.makes.items() if not m.wished}
         name = "; ".join(f"{n}: {m.schedule.title}" for n, m in other.items())
         if whole.margin_min > 0:
             days = ceil(whole.margin_min / 1440) if isfinite(whole.margin_min) else 0

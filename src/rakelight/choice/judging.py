@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -66,11 +66,11 @@ def judged(trying: Trying, makes: Mapping[str, Make], rates: Rates, wished: Opti
         *(fail for slot in trying.slots if (look := looks.get(slot.name))
           for fail in unmet(look, trying.want(slot), slot, trying.facts)),
         *_unmatched(trying, looks),
-        *(Fail("warning", f.says, 1.0, f.where.part) for f in _stopping(findings)),
+        *(Fail("warning", f.says, 1.0, f.where.part) for f in once(_stopping(findings))),
     )  # fmt: skip
     option = Option(
         dict(makes), looks, plan, work, chance, short, likely, over, far, cost, tuple(findings),
-        tuple(f for f in findings if f.id in HAZARDS), (), fails, solvent_g(needs, trying.facts),
+        tuple(once(f for f in findings if f.id in HAZARDS)), (), fails, solvent_g(needs, trying.facts),
     )  # fmt: skip
     if wished is None:
         return option
@@ -124,6 +124,23 @@ def _unmatched(trying: Trying, looks: Mapping[str, Look]) -> list[Fail]:
         )
         for a, b, steps in unmatched(trying, sheens)
     ]
+
+
+def once(findings: Iterable[Finding]) -> list[Finding]:
+    """What is said of one coat after another of a step, said of the worst of them, with the coats counted."""
+    groups: dict[tuple[str, Severity, str, str, str], list[Finding]] = {}
+    for f in findings:
+        kind = "" if f.where.step else f.says
+        groups.setdefault((f.id, f.severity, f.where.part, f.where.step.rstrip("0123456789 "), kind), []).append(f)
+    return [_worst_of(alike) for alike in groups.values()]
+
+
+def _worst_of(alike: list[Finding]) -> Finding:
+    worst = min(alike, key=lambda f: f.figures.get("margin_k", 0.0))
+    steps = len({f.where.step for f in alike})
+    if steps < 2:
+        return worst
+    return replace(worst, says=f"{worst.says.rstrip('.')} (so with {steps} coats; this one is the worst).")
 
 
 def _stopping(findings: list[Finding]) -> list[Finding]:

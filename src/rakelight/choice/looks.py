@@ -31,7 +31,7 @@ def look_of(
     seen = _shown(work, stacks, slot)
     if not seen:
         return None
-    part, face, stack = max(seen, key=lambda row: row[1].area_m2 * row[1].count)
+    part, face, stack = max(seen, key=lambda row: row[1].area_m2)
     sheen = sheen_of(stack, said, facts)
     word = said if said and not _rubbed(stack) else sheen.word if sheen else ""
     dip, grain = _pores(woods or woods_of(work, part, face.name, facts), stack, word, facts)

@@ -143,7 +143,7 @@ def _warm_rooms(trying: Trying, wished: Option) -> Iterator[_Idea]:
         other = replace(trying, piece=piece)
         work = unroll(piece, trying.book, trying.shop, trying.facts, trying.state)
         other = replace(other, problem=replace(trying.problem, work=work))
-        yield _Idea(f"{slot.name} dried in {warmest.name}", other, dict(wished.makes))
+        yield _Idea(f"{slot.shown} dried in {warmest.name}", other, dict(wished.makes))
 
 
 def _less(trying: Trying, wished: Option, slot: Slot) -> Iterator[_Idea]:
@@ -157,7 +157,7 @@ def _less(trying: Trying, wished: Option, slot: Slot) -> Iterator[_Idea]:
         if look is None or unmet(look, trying.want(slot), slot, trying.facts):
             continue
         warns = _mist(make, other)
-        yield _Idea(f"{slot.name}: {other.changed[0]}", trying, {**wished.makes, slot.name: other}, warns)
+        yield _Idea(f"{slot.shown}: {other.changed[0]}", trying, {**wished.makes, slot.name: other}, warns)
 
 
 def _mist(make: Make, other: Make) -> tuple[str, ...]:

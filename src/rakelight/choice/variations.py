@@ -49,7 +49,7 @@ def _named(make: Make, steps: tuple[Step, ...], words: str, sheen: str | None = 
     changed = (*make.changed, words)
     base = make.schedule
     name = f"{make.base}, {', '.join(changed)}"
-    title = f"{base.title.partition(', ')[0] if make.changed else base.title}, {', '.join(changed)}"
+    title = f"{base.title}, {words}" if make.changed else f"{base.title}, but {words}"
     schedule = replace(
         base, name=name, title=title, steps=steps, sheen=base.sheen if sheen is None else sheen
     )
@@ -217,5 +217,5 @@ def _filled(make: Make, coats: int, facts: Facts) -> Iterator[Make]:
             Step("scuff", name="scuff", grits=(Grit(320),), when="sand", work="dusty"),
         )
     yield _named(
-        make, (*before, *seal, fill, sand, *steps[at:]), f"pores filled, {coats} coat{'s' * (coats != 1)}"
+        make, (*before, *seal, fill, sand, *steps[at:]), f"pores filled with {coats} coat{'s' * (coats != 1)}"
     )

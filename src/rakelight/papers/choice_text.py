@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from math import ceil
 
+from rakelight.choice.changes import title
 from rakelight.choice.model import Change, Choice, Contradiction, Cost, Dropped, Option, Rescue
 from rakelight.papers.findings_text import place_words
 from rakelight.papers.odds_text import tenths
@@ -27,11 +28,19 @@ _REPAIR = {
     "whole": "mended a face at a time",
     "hard": "it must come off to mend",
 }
+#: why finishes are out: of one, and of several
 _KINDS = {
-    "gear": "want other gear", "limits": "are against what the shop takes", "use": "do not stand the use",
-    "look": "look otherwise than wanted", "date": "are too late", "odds": "are too unsure", "rules": "draw a warning",
-    "warning": "draw a warning", "dominated": "are beaten on every count", "farther": "are farther from what is wanted",
-}  # fmt: skip
+    "gear": ("wants other gear", "want other gear"),
+    "limits": ("is against what the shop takes", "are against what the shop takes"),
+    "use": ("does not stand the use", "do not stand the use"),
+    "look": ("looks otherwise than wanted", "look otherwise than wanted"),
+    "date": ("is too late", "are too late"),
+    "odds": ("is too unsure", "are too unsure"),
+    "rules": ("draws a warning", "draw a warning"),
+    "warning": ("draws a warning", "draw a warning"),
+    "dominated": ("is beaten on every count", "are beaten on every count"),
+    "farther": ("is farther from what is wanted", "are farther from what is wanted"),
+}
 _STEPS = {
     "fill": "filling",
     "coat": "coats",
@@ -78,7 +87,7 @@ def wished_lines(choice: Choice, width: int = WIDTH) -> list[str]:
     for fail in wished.fails:
         if fail.what not in ("date", "odds"):
             spot = f"{upper_first(fail.slot.replace('-', ' '))}: " if fail.slot else ""
-            lines += wrapped(f"{spot}{fail.says}.", width, "  ", "    ")
+            lines += wrapped(f"{spot}{fail.says.rstrip('.')}.", width, "  ", "    ")
     if choice.latest_start:
         day = choice.latest_start
         past = wished.plan.now is not None and day < wished.plan.now
@@ -209,7 +218,7 @@ def cost_lines(cost: Cost, width: int = WIDTH) -> list[str]:
     whole = cost.all_hours
     steps = ", ".join(f"{_STEPS.get(k, k)} {show_work(h.likely)}" for k, h in cost.hours.items())
     lines = wrapped(
-        f"{show_work(whole.likely)} of work ({whole.low:.0f} to {whole.high:.0f} h): {steps}.",
+        f"{show_work(whole.likely)} of work ({show_work(whole.low)} to {show_work(whole.high)}): {steps}.",
         width,
         "  ",
         "    ",
@@ -217,7 +226,7 @@ def cost_lines(cost: Cost, width: int = WIDTH) -> list[str]:
     sanding = sum(h.likely for k, h in cost.hours.items() if k in ("sand", "scuff", "level"))
     if whole.likely:
         lines += wrapped(f"Sanding of every kind is {sanding / whole.likely:.0%} of it.", width, "  ")
-    for sum_ in cost.sums[1:]:
+    for sum_ in cost.sums[1:-1]:
         lines += wrapped(f"{upper_first(sum_)}.", width, "  ", "    ")
     if cost.material_money:
         left = f" ({', '.join(cost.unpriced)} without a price)" if cost.unpriced else ""
@@ -225,19 +234,19 @@ def cost_lines(cost: Cost, width: int = WIDTH) -> list[str]:
             f"Materials: {_money(cost.material_money, cost.currency)}{left}.", width, "  ", "    "
         )
     if cost.total_money:
-        lines += wrapped(f"In all {_money(cost.total_money, cost.currency)}.", width, "  ")
+        without = "" if cost.material_money else ", materials left out: no price of them is known"
+        lines += wrapped(f"In all {_money(cost.total_money, cost.currency)}{without}.", width, "  ", "    ")
     if cost.share:
         low, high = cost.share
         lines += wrapped(f"That is {low:.0%} to {high:.0%} of the quote.", width, "  ")
     elif cost.quote:
         low, high = cost.quote
-        says = f"Where finishing is the usual share, it goes with a job of {low:.0f} to {high:.0f} {cost.currency}"
-        lines += wrapped(f"{says.strip()}.", width, "  ")
+        job = f"{_two_digits(low)} to {_two_digits(high)} {cost.currency}".strip()
+        lines += wrapped(f"Where finishing is the usual share, it goes with a job of {job}.", width, "  ", "    ")
     if cost.redo_hours:
         money = f", {_money(cost.redo_money, cost.currency)}" if cost.redo_money else ""
-        lines += wrapped(
-            f"To take it off and lay it again: {show_work(cost.redo_hours.likely)}{money}.", width, "  "
-        )
+        says = f"{upper_first(cost.sums[-1])}: {show_work(cost.redo_hours.likely)}{money}."
+        lines += wrapped(says, width, "  ", "    ")
     return lines
 
 
@@ -254,14 +263,17 @@ def _two_digits(value: float) -> str:
 
 def dropped_lines(choice: Choice, width: int = WIDTH) -> list[str]:
     """How many are out and why, with what beats those that are beaten."""
-    counts = Counter(_KINDS[d.kind] for d in choice.dropped)
+    counts = Counter("warning" if d.kind == "rules" else d.kind for d in choice.dropped)
     if not counts:
         return []
     lines = ["", "Not offered"]
-    said = "; ".join(f"{number} {why}" for why, number in counts.most_common())
-    lines += wrapped(f"{upper_first(said)}.", width, "  ", "    ")
+    said = "; ".join(f"{number} {_KINDS[kind][number > 1]}" for kind, number in counts.most_common())
+    lines += wrapped(f"{said}.", width, "  ", "    ")
+    numbers = {title(option): n for n, option in enumerate(choice.options, 1)}
     for one in [d for d in choice.dropped if d.kind == "dominated"][:_BEATEN]:
-        lines += wrapped(f"{upper_first(one.option)}: {one.why}.", width, "  ", "    ")
+        n = numbers.get(one.by)
+        why = one.why.replace(one.by, f"number {n}", 1) if n else one.why
+        lines += wrapped(f"{upper_first(one.option)}: {why}.", width, "  ", "    ")
     says = f"Of {choice.possible} ways to finish it {choice.looked_at} were laid on the calendar"
     says += f", {choice.planned} in full."
     return [*lines, *wrapped(says, width, "  ", "    ")]
