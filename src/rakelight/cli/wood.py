@@ -106,7 +106,7 @@ def cup(
     pith: Annotated[str, typer.Option("--pith", help="How far the pith was from the board: adds the rings' cup.")] = "",
     shrinkage: Shrinkage = "",
     gravity: Gravity = None,
-    svg: Annotated[str, typer.Option("--svg", help="Write the picture of the first two months to this file.")] = "",
+    svg: Annotated[str, typer.Option("--svg", help="Write its picture to this file; of a place alone, its year.")] = "",
     as_json: Json = False,
 ) -> None:
     """Will it cup: how far, when and which way, for the coats on either face, when the air changes."""

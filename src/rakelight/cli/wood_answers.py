@@ -187,9 +187,12 @@ def cup(
     )
     year = wood_cups.year_cup(facts, panel, home.air(temp_c)) if home else None
     if year and not any(v is not None for v in (*rh, *mc)):
-        if pith or svg:
-            mend = "Say --from-rh 40 --to-rh 65 too."
-            raise Misread("The rings' cup and the picture are of one change of air.", mend)
+        if pith:
+            raise Misread("The rings' cup is of one change of air.", "Say --from-rh 40 --to-rh 65 too.")
+        if svg:
+            from rakelight.papers.pictures.cup_year import cup_year_svg
+
+            Path(svg).write_text(cup_year_svg(panel, year, ask.unit), "utf-8")
         if ask.as_json:
             data({"schema": 1, **_wood(panel.wood), "year": _year_cup(year), "note": wood_cups.OUTSIDE_TRUTH})
         else:

@@ -106,7 +106,14 @@ class YearCup:
     hollow_day: int
     round_day: int
     course_mm: Floats  # likely, signed, on each day of the year: positive round on top
+    low_mm: Floats
+    high_mm: Floats
     air: YearAir
+
+    @property
+    def flat(self) -> bool:
+        """Whether it bows to no side."""
+        return max(self.hollow_mm.likely, self.round_mm.likely) < _FLAT_MM
 
     def season(self, day: int) -> str:
         """Its month, where the air is dated; else the half of the year."""
@@ -133,7 +140,7 @@ def year_cup(facts: Facts, panel: Panel, air: YearAir) -> YearCup:
     ends = [Spread(float(v.min()), float(v[0]), float(v.max())) for v in (hollow, round_)]
     return YearCup(
         ends[0], ends[1],
-        int(year[:, 0].argmin()), int(year[:, 0].argmax()), year[:, 0], air,
+        int(year[:, 0].argmin()), int(year[:, 0].argmax()), year[:, 0], year.min(axis=1), year.max(axis=1), air,
     )  # fmt: skip
 
 

@@ -14,7 +14,8 @@ _WIDE, _HIGH = 480.0, 430.0
 _LEFT, _RIGHT, _TOP, _FOOT = 72.0, 460.0, 200.0, 350.0
 _DAYS = 60
 _BENT = 10.0  # times the bow is drawn
-_MOST_BOW_PX = 26.0
+#: ends of a top drawn bent, and the most it is bent, px
+BENT_LEFT, BENT_RIGHT, MOST_BOW_PX = 60.0, 420.0, 26.0
 
 RULES: Rules = (
     (".wood", "fill:#d8bd92;stroke:@ink;stroke-width:2"),
@@ -50,27 +51,37 @@ def _bent(sheet: Sheet, panel: Panel, cup: Cup, unit: str) -> None:
     sheet.text(8, 26, head, "big")
     if cup.direction != "flat":
         sheet.text(8, 50, f"({low} to {high}), most about day {cup.day.likely:.0f}")
-    left, right, mid = 60.0, 420.0, 112.0
-    scale = (right - left) / panel.wide_mm
-    bow = min(cup.peak_mm.likely * _BENT * scale, _MOST_BOW_PX)
+    scale = (BENT_RIGHT - BENT_LEFT) / panel.wide_mm
+    bow = min(cup.peak_mm.likely * _BENT * scale, MOST_BOW_PX)
     bow = {"hollow on top": bow, "round on top": -bow}.get(cup.direction, 0.0)
-    thick = max(panel.thick_mm * scale, 14.0)
+    x, mid = (BENT_LEFT + BENT_RIGHT) / 2.0, 112.0
+    thick = draw_bent(sheet, panel, mid, bow)
+    sheet.text(x, 84, fitted(panel.top.says, 400), "m plate")
+    sheet.text(x, mid + thick + 34, fitted(panel.under.says, 400), "m plate")
+    if cup.direction != "flat":
+        how = f"bent {_BENT:.0f} times as much" if abs(bow) < MOST_BOW_PX else "bend not to scale"
+        sheet.text(_WIDE - 8, 26, how, "q e")
+
+
+def draw_bent(sheet: Sheet, panel: Panel, y: float, bow_px: float) -> float:
+    """A top drawn bent, with its coats; how thick it is drawn, px.
+
+    Parameters: y, of its upper face; bow_px, hollow on top positive.
+    """
+    left, right = BENT_LEFT, BENT_RIGHT
+    thick = max(panel.thick_mm * (right - left) / panel.wide_mm, 14.0)
     x = (left + right) / 2.0
 
     def arc(y: float, back: bool = False) -> str:
         ends = (right, left) if back else (left, right)
-        return f"{ends[0]:.1f} {y - bow / 2:.1f}Q{x:.1f} {y + 1.5 * bow:.1f} {ends[1]:.1f} {y - bow / 2:.1f}"
+        return f"{ends[0]:.1f} {y - bow_px / 2:.1f}Q{x:.1f} {y + 1.5 * bow_px:.1f} {ends[1]:.1f} {y - bow_px / 2:.1f}"
 
-    sheet.path("wood", f"M{arc(mid)}L{arc(mid + thick, True)}Z")
+    sheet.path("wood", f"M{arc(y)}L{arc(y + thick, True)}Z")
     if panel.top.permeance_ng is not None:
-        sheet.path("coat", f"M{arc(mid - 2)}")
+        sheet.path("coat", f"M{arc(y - 2)}")
     if panel.under.permeance_ng is not None:
-        sheet.path("coat", f"M{arc(mid + thick + 2)}")
-    sheet.text(x, 84, fitted(panel.top.says, 400), "m plate")
-    sheet.text(x, mid + thick + 34, fitted(panel.under.says, 400), "m plate")
-    if cup.direction != "flat":
-        how = f"bent {_BENT:.0f} times as much" if abs(bow) < _MOST_BOW_PX else "bend not to scale"
-        sheet.text(_WIDE - 8, 26, how, "q e")
+        sheet.path("coat", f"M{arc(y + thick + 2)}")
+    return thick
 
 
 def _course(sheet: Sheet, panel: Panel, cup: Cup, level: Cup, unit: str) -> None:

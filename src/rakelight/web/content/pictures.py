@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from rakelight.desk import Answer
 from rakelight.errors import RakelightError, Severity
@@ -17,6 +18,9 @@ from rakelight.plan.model import Due
 from rakelight.schedule.film_answers import FaceAnswer, piece_film
 from rakelight.schedule.tasks import Job, Lay, Task
 from rakelight.units import show_film, show_length
+
+if TYPE_CHECKING:
+    from rakelight.schedule.wood_cups import Panel  # heavy: read when one is drawn
 
 _STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
 #: coats whose hours are shown under a week of air
@@ -165,13 +169,10 @@ def bends(answer: Answer, top: Top) -> bool:
                for f in answer.findings)  # fmt: skip
 
 
-def cup_svg(answer: Answer, top: Top, facts: Facts) -> str:
-    """How a top unequally finished cups through two damp months, beside the same coats on both faces."""
-    from rakelight.papers.pictures.cup import cup_svg as drawn
-    from rakelight.physics.emc import emc_pct
-    from rakelight.rules.faces import ROOM_C, SEASON_RH
+def _panel(answer: Answer, top: Top, facts: Facts) -> Panel:
+    """A top with what will lie on its two broad faces. Raises RakelightError where it has no two."""
     from rakelight.schedule.layers import stacks_of_work
-    from rakelight.schedule.wood_cups import Panel, cup
+    from rakelight.schedule.wood_cups import Panel
     from rakelight.schedule.wood_known import of_coats, wood_known
 
     stacks = stacks_of_work(answer.work, facts)[top.part]
@@ -180,8 +181,33 @@ def cup_svg(answer: Answer, top: Top, facts: Facts) -> str:
     if len(faces) != 2:
         raise RakelightError(f"{top.shown} has no two broad faces.")
     cut = top.cut if top.cut in ("flat", "rift", "quarter") else "flat"
-    wood, (dry, damp) = wood_known(facts, top.wood), SEASON_RH
-    panels = [Panel(wood, top.wide_mm, top.thick_mm, cut, faces[0], under) for under in (faces[1], faces[0])]
+    return Panel(wood_known(facts, top.wood), top.wide_mm, top.thick_mm, cut, *faces)
+
+
+def cup_year(answer: Answer, top: Top, facts: Facts) -> tuple[str, str]:
+    """How a top unequally finished cups through the year where it will live: the picture, and the same in a sentence.
+
+    Raises RakelightError where the town it lives in is not known.
+    """
+    from rakelight.papers.pictures.cup_year import cup_year_svg, year_words
+    from rakelight.schedule import wood_cups
+    from rakelight.schedule.wood_air import outdoor_year, town_year
+
+    panel, unit = _panel(answer, top, facts), answer.piece.unit or "mm"
+    lives = town_year if answer.piece.lives == "heated house" else outdoor_year
+    year = wood_cups.year_cup(facts, panel, lives(facts, answer.piece.lives_town))
+    return cup_year_svg(panel, year, unit), f"{top.shown}, in {year.air.says}: {year_words(year, unit)}"
+
+
+def cup_svg(answer: Answer, top: Top, facts: Facts) -> str:
+    """How a top unequally finished cups through two damp months, beside the same coats on both faces."""
+    from rakelight.papers.pictures.cup import cup_svg as drawn
+    from rakelight.physics.emc import emc_pct
+    from rakelight.rules.faces import ROOM_C, SEASON_RH
+    from rakelight.schedule.wood_cups import cup
+
+    panel, (dry, damp) = _panel(answer, top, facts), SEASON_RH
+    panels = (panel, replace(panel, under=panel.top))
     start = emc_pct(ROOM_C, dry)
     found, level = (cup(facts, panel, start, ROOM_C, damp) for panel in panels)
     return drawn(panels[0], found, level, answer.piece.unit or "mm")

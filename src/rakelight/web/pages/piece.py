@@ -69,12 +69,14 @@ def _planned(request: Request, desk: ShopDesk, key: str, answer: Answer) -> dict
             "basis": "by your own record" if basis == YOURS else f"by {basis}", "begin": plan.keeps_90,
         }  # fmt: skip
     coats, tops = pictures.coming_coats(answer, now), pictures.tops(answer)
+    bent = next((top for top in tops if pictures.bends(answer, top)), None)
+    seasons = _cup_year(request, desk, answer, bent)[1] if bent and answer.piece.lives_town else ""
     return {
         "plan": head or None, "dues": dues, "turns": turns_on(plan.drivers), "found": marks_of(answer.findings),
         "made_of": made_of(answer), "parts": part_rows(answer), "days": days_of(answer), "buys": buy_rows(answer),
         "calendar_wide": _inline(request, answer, False), "calendar_narrow": _inline(request, answer, True),
         "films": pictures.films(answer, desk.facts), "top": tops[0] if tops else None,
-        "bent": next((top for top in tops if pictures.bends(answer, top)), None),
+        "bent": bent, "seasons": seasons,
         "town": answer.piece.lives_town, "after": pictures.after_words(answer, desk.facts),
         "air": coats[0][0] if coats else "", "jobs_left": _jobs_left(desk), "schedules": schedules_of(answer),
     }  # fmt: skip
@@ -175,6 +177,24 @@ def cup(request: Request, key: str, part: str) -> Response:
         return pictures.cup_svg(answer, found[0], desk.facts)
 
     return _picture(request, key, f"cup-{part}", draw)
+
+
+@router.get("/pieces/{key}/cup-year/{part}.svg")
+def cup_year(request: Request, key: str, part: str) -> Response:
+    """How a top finished unequally cups through the year."""
+
+    def draw(answer: Answer, desk: ShopDesk) -> str:
+        found = [top for top in pictures.tops(answer) if top.part == part]
+        if not found:
+            raise RakelightError(f"{part[:60]!r} is no wide board of solid wood.")
+        return _cup_year(request, desk, answer, found[0])[0]
+
+    return _picture(request, key, f"cup-year-{part}", draw)
+
+
+def _cup_year(request: Request, desk: ShopDesk, answer: Answer, top: pictures.Top) -> tuple[str, str]:
+    """The picture and its words, drawn once for a plan."""
+    return kept(request, answer, f"cup-year of {top.part}", lambda: pictures.cup_year(answer, top, desk.facts))
 
 
 @router.get("/pieces/{key}/air.svg")
