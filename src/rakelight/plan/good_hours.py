@@ -74,15 +74,18 @@ def good_hours_each(
     since = origin.timestamp()
     opens = [((a.timestamp() - since) / HOUR_S, (b.timestamp() - since) / HOUR_S) for a, b in windows]
 
-    def moment(hour: float) -> datetime:
-        return datetime.fromtimestamp(round(since + hour * HOUR_S), zone)
+    def moments(hours: list[float]) -> list[datetime]:
+        return [datetime.fromtimestamp(at, zone) for at in np.rint(since + np.array(hours) * HOUR_S).tolist()]
 
     rows = []
     for lay in coats:
         go = _within(waits.hours_to_lay(lay, place, clear_k), opens)
         most = _within(waits.hours_to_lay(lay, place, warm_k), opens)
         found = [(a, b, GO) for a, b in go] + [(a, b, WARM) for a, b in _without(most, go)]
-        rows.append(tuple(GoodSpan(moment(a), moment(b), grade) for a, b, grade in sorted(found) if b - a > 1 / 60))
+        found = sorted(row for row in found if row[1] - row[0] > 1 / 60)
+        begins, ends = moments([row[0] for row in found]), moments([row[1] for row in found])
+        grades = [row[2] for row in found]
+        rows.append(tuple(map(GoodSpan, begins, ends, grades)))
     return rows
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from operator import sub
 from typing import Literal
 
 import numpy as np
@@ -31,7 +32,7 @@ class Openings:
     def __init__(self, starts: list[float], ends: list[float]) -> None:
         self.starts = starts
         self.ends = ends
-        self.longest = max((b - a for a, b in zip(starts, ends, strict=True)), default=0.0)
+        self.longest = max(map(sub, ends, starts), default=0.0)
 
     def holds(self, hour: float, long_h: float = 0.0) -> bool:
         """Whether the coat may be laid at an hour, and still be laid until `long_h` later.

@@ -77,7 +77,7 @@ class Stack:
     @property
     def film_um(self) -> float:
         """Whole film on the flat at the end, that of an earlier finish not counted."""
-        return sum(layer.dry_um for layer in self.layers)
+        return sum([layer.dry_um for layer in self.layers])
 
     @property
     def films(self) -> tuple[Layer, ...]:
@@ -87,7 +87,7 @@ class Stack:
     @property
     def bare(self) -> bool:
         """No layer but colour, bleach or raised grain; oiled wood counts as sealed."""
-        return not self.old_um and all(layer.kind in ("colour", "bleach") for layer in self.layers)
+        return not self.old_um and all([layer.kind in ("colour", "bleach") for layer in self.layers])
 
 
 Faces = dict[str, tuple[Stack, ...]]
@@ -228,7 +228,7 @@ def _taken(stack: Stack, task: Task, facts: Facts, known: Left) -> Stack:
         film_um=film_um,
         last_um=top.dry_um if top else 0.0,
         last_laid_um=top.laid_um if top else 0.0,
-        arris_film_um=sum(layer.arris_um for layer in stack.layers),
+        arris_film_um=sum([layer.arris_um for layer in stack.layers]),
         arris_last_um=top.arris_um if top else 0.0,
         arris_removes_um=at_arris,
         over=len(stack.layers),
