@@ -59,11 +59,20 @@ def drying_of(key: str, work: Work, plan: Plan, now: datetime) -> Iterator[Dryin
         wait = spot.waited_for if spot else None
         if task and spot and before and wait and wait.likely and wait.likely > now:
             face = _faces(job, before[-1][0]) if laid else ""
+            dries = name if laid else _what_is_there(name, job, work, plan, now)
             yield Drying(
-                key, name, face, wait, task.id, task.says.split(": ")[0], spot.start, task.test, before[-1][1].end
+                key, dries, face, wait, task.id, task.says.split(": ")[0], spot.start, task.test, before[-1][1].end
             )
         elif laid and task is None and not _used(work, name):
             yield from _at_last(key, name, work, plan, now, laid[-1])
+
+
+def _what_is_there(name: str, job: Job, work: Work, plan: Plan, now: datetime) -> str:
+    """A part by its name; one that is to be joined from others is not there yet: the one of them coated last is."""
+    if any(p.done or p.end <= now for _, p in _steps(job, plan)):
+        return name
+    coated = [(p.end, m) for m in job.begins_after for t, p in _steps(work.jobs[m], plan) if t.lay and p.end <= now]
+    return max(coated)[1] if coated else name
 
 
 def _at_last(
@@ -118,7 +127,8 @@ def tests_of(key: str, work: Work, plan: Plan, state: State, now: datetime) -> I
                 failed = trial.at if trial else None
                 chance = passes(wait, now) if wait and not trial else None
                 for_, likely, high = (wait.for_, wait.likely, wait.high) if wait else ("", None, None)
-                yield HandTest(key, name, task.id, task.test, for_, max(low, now), likely, high, chance, failed)
+                part = name if task.board or task.drop else _what_is_there(name, job, work, plan, now)
+                yield HandTest(key, part, task.id, task.test, for_, max(low, now), likely, high, chance, failed)
 
 
 def passes(wait: Ready, now: datetime) -> float | None:

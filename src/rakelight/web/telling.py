@@ -53,6 +53,15 @@ def tell_done(sent: Sent, shop: ServedShop) -> Event:
     )
 
 
+def tell_as_of(event: Event, shop: ServedShop) -> Event:
+    """A step is done as planned, ended when the entry says."""
+    if _is_kept(shop, event.id, event.piece):
+        return event
+    desk = shop.desk(event.piece)
+    _not_told_before(shop, desk, event)
+    return shop.tell(replace(event, start=_start(desk, event), also=sense.untold_before(desk, event.task)))
+
+
 def _is_kept(shop: ServedShop, id: str, piece: str) -> bool:
     return any(e.id == id for e in shop.store.events(piece))
 

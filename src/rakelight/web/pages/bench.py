@@ -28,6 +28,7 @@ from rakelight.web.content.shop_page import temp_unit
 from rakelight.web.filters import near
 from rakelight.web.keeper import Keeper, keeper_of
 from rakelight.web.kept_pages import may_be_kept
+from rakelight.web.pages.several import steps_of_today
 from rakelight.web.render import render
 
 _MOST_TOLD = 8
@@ -56,6 +57,7 @@ def register(app: FastAPI) -> None:
             undo_left=telling.undo_left_s(keeper.shop, undo) if undo else 0, told=[(e, says_of(e, unit)) for e in told],
             pieces=[row for row in keeper.shop.pieces() if row.at_hand], shop_known=known, air=_air(keeper),
             clock_now=keeper.shop.now, most_next=_MOST_NEXT, zone=keeper.shop.zone,
+            several=len(steps_of_today(keeper, today)) > 1,
             degrees=temp_unit(keeper.shop.shop) if known else "in",
             several_places=known and len(keeper.shop.shop.places) > 1,
         )  # fmt: skip
