@@ -192,6 +192,20 @@ def test_c67_eight_racks_two_days_before_the_carrier(chosen) -> None:
     assert not any(laid & {"omu_wipe", "omu_brush", "alkyd_varnish"} for laid in coats)
 
 
+def test_c67_the_batch_is_split_where_all_eight_are_late(chosen) -> None:
+    """Case C67: "name the finish that does fit, and split the batch (ship four)"; room to dry for four is assumed."""
+    racks = panel("rack", "hard maple", "blotch-prone-stained", "count = 8", (12, 6))
+    piece = head("12 Feb 2027", "15 Feb 2027 12:00") + racks
+    few_places = shop("66 F, 45 %", "50 F, 45 %", house=False).replace("drying_places = 12", "drying_places = 4")
+    _, choice = chosen(piece, few_places, "12 Feb 2027 8:00")
+    assert not choice.wished.fits and not choice.options
+    (batch,) = [rescue for rescue in choice.rescues if rescue.kind == "batch"]
+    number, _, words = batch.says.removeprefix("Rack, ").partition(" of 8 first")
+    assert 2 <= int(number) <= 6 and "the others by about" in words
+    assert batch.likely is not None and batch.likely <= choice.wished.plan.due[0].by
+    assert "hellac" in words or "acquer" in words or "Water-borne" in words, words
+
+
 def test_c67_twin_with_a_fortnight_it_fits(wished) -> None:
     racks = panel("rack", "hard maple", "blotch-prone-stained", "count = 4", (12, 6))
     piece = head("12 Feb 2027", "12 March 2027") + racks

@@ -10,7 +10,7 @@ from rakelight.facts.looks import REPAIRS
 from rakelight.shop.hours import hours_between
 
 #: differences smaller than these are none: nobody chooses a finish by them
-_DAYS, _HOURS, _SHARE, _TENTHS = 1.0, 1.0, 0.1, 1
+_DAYS, _HOURS, SHARE, _TENTHS, SOLVENT_G = 1.0, 1.0, 0.1, 1, 25.0
 #: how finely two finishes are told apart when one is said to beat the other
 _DAY_STEP, _HOUR_STEP, _SOLVENT_STEP_G, _MONEY_STEP = 0.5, 0.5, 25.0, 5.0
 
@@ -58,10 +58,10 @@ def _of_whole(option: Option, wished: Option) -> Iterator[Change]:
     if abs(tenths) >= _TENTHS:
         yield Change("odds", tenths > 0, f"{wished.odds:.4g}", f"{option.odds:.4g}", tenths / 10)
     hours, before = option.cost.all_hours.likely, wished.cost.all_hours.likely
-    if abs(hours - before) >= max(_HOURS, _SHARE * before):
+    if abs(hours - before) >= max(_HOURS, SHARE * before):
         yield Change("hours", hours < before, f"{before:.1f}", f"{hours:.1f}", before - hours)
     money, paid = option.cost.total_money, wished.cost.total_money
-    if money and paid and abs(money.likely - paid.likely) >= _SHARE * paid.likely:
+    if money and paid and abs(money.likely - paid.likely) >= SHARE * paid.likely:
         yield Change(
             "money",
             money.likely < paid.likely,
@@ -70,7 +70,7 @@ def _of_whole(option: Option, wished: Option) -> Iterator[Change]:
             paid.likely - money.likely,
         )
     solvent, gave = option.solvent_g, wished.solvent_g
-    if abs(solvent - gave) >= max(_SOLVENT_STEP_G, _SHARE * gave):
+    if abs(solvent - gave) >= max(SOLVENT_G, SHARE * gave):
         yield Change("solvent", solvent < gave, f"{gave:.0f}", f"{solvent:.0f}", gave - solvent)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from math import ceil, inf, isfinite
 from statistics import median
@@ -13,8 +13,9 @@ from rakelight.choice.changes import title, undominated
 from rakelight.choice.contradictions import contradiction
 from rakelight.choice.costs import Rates
 from rakelight.choice.judging import judged
-from rakelight.choice.model import Choice, Dropped, Option, Rescue
-from rakelight.choice.rescues import rescues
+from rakelight.choice.model import Alone, Choice, Dropped, Option, Rescue
+from rakelight.choice.rescues import otherwise, rescues
+from rakelight.choice.splitting import BATCH, split
 from rakelight.choice.starting import latest_start
 from rakelight.choice.trying import Trying
 from rakelight.choice.wholes import Whole, laid, possible
@@ -91,6 +92,8 @@ def _chosen(
     dropped += [*beaten, *_not_fitting(options), *_not_planned(rest)]
     say("ways out, and the latest start")
     ways, start = of_the_wished()
+    if _late(wished):
+        ways = _ways_out(trying, wished, by_slot, options, rates, ways)
     return Choice(
         trying.slots,
         trying.limits,
@@ -110,9 +113,33 @@ def _chosen(
 def _of_the_wished(trying: Trying, wished: Option, rates: Rates) -> tuple[tuple[Rescue, ...], datetime | None]:
     """What would bring the wished finish nearer its date, and its latest start: known without the others."""
     ways: tuple[Rescue, ...] = ()
-    if not wished.fits and any(f.what in ("date", "odds") for f in wished.fails):
-        ways = rescues(trying, wished, rates)
+    if _late(wished):
+        batch = split(trying, wished, wished, rates)
+        ways = (*rescues(trying, wished, rates), *([batch] if batch else []))
     return ways, latest_start(trying, wished.work, trying.limits.odds, wished.short_days)
+
+
+def _late(wished: Option) -> bool:
+    """Whether there is a date to be rescued."""
+    return any(fail.what in ("date", "odds") for fail in wished.fails)
+
+
+def _ways_out(
+    trying: Trying,
+    wished: Option,
+    by_slot: Mapping[str, Sequence[Alone]],
+    options: list[Option],
+    rates: Rates,
+    known: tuple[Rescue, ...],
+) -> tuple[Rescue, ...]:
+    """The ways out of the wished finish, and those that only the others show: those that fit first."""
+    fitting = [option for option in options if option.fits]
+    found: list[Rescue | None] = [*known, *otherwise(trying, wished, by_slot, fitting, rates)]
+    if not fitting and not any(rescue.kind == BATCH for rescue in known):
+        splits = (split(trying, near, wished, rates) for near in _nearest(options))
+        found += [next((one for one in splits if one), None)]
+    told = [rescue for rescue in found if rescue]
+    return tuple(sorted(told, key=lambda rescue: (not rescue.fits, -rescue.saves_days)))
 
 
 def _offset(trying: Trying, wished: Option) -> float:

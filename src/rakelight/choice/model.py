@@ -235,6 +235,7 @@ class Rescue:
     warns: tuple[str, ...] = ()  # heat, mist or a worse solvent it would bring in: said first
     likely: datetime | None = None
     short_days: float | None = None
+    kind: str = ""  # heat, room, less, other, batch
 
 
 @dataclass(frozen=True)

@@ -1,15 +1,17 @@
-"""What would bring the wished finish nearer its date: warmer nights, a warmer room, a coat or a filling less."""
+"""What would bring the wished finish nearer its date: warmer nights, a warmer room, a coat or a filling less, one part
+in another finish."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from rakelight.choice.alone import filler_coats, look_alone
 from rakelight.choice.costs import Rates
 from rakelight.choice.judging import HAZARDS, judged
-from rakelight.choice.model import Make, Option, Rescue, Slot
+from rakelight.choice.model import Alone, Make, Option, Rescue, Slot
 from rakelight.choice.near import unmet
+from rakelight.choice.solvents import worse_solvent
 from rakelight.choice.starting import wishes_of
 from rakelight.choice.trying import Trying
 from rakelight.choice.variations import variations
@@ -24,6 +26,8 @@ from rakelight.shop.model import Place, Shop
 _WORTH_DAYS = 0.75
 #: rescues that are planned in full, those that save most first
 MOST_RESCUES = 5
+#: parts of which another finish is planned beside all else as wished
+_OTHERWISE = 2
 
 
 @dataclass(frozen=True)
@@ -34,6 +38,7 @@ class _Idea:
     trying: Trying
     makes: dict[str, Make]
     warns: tuple[str, ...] = ()
+    kind: str = ""
 
 
 def rescues(trying: Trying, wished: Option, rates: Rates) -> tuple[Rescue, ...]:
@@ -66,7 +71,35 @@ def _planned(idea: _Idea, wished: Option, rates: Rates) -> Rescue | None:
     if wished.likely and saves < _WORTH_DAYS:
         return None
     late = any(fail.what in ("date", "odds") for fail in option.fails)
-    return Rescue(idea.says, saves, not late, option.odds, idea.warns, option.likely, option.short_days)
+    warns = (*idea.warns, *worse_solvent(option, wished, idea.trying.shop, idea.trying.facts))
+    return Rescue(idea.says, saves, not late, option.odds, warns, option.likely, option.short_days, idea.kind)
+
+
+def otherwise(
+    trying: Trying, wished: Option, by_slot: Mapping[str, Sequence[Alone]], options: Sequence[Option], rates: Rates
+) -> tuple[Rescue, ...]:
+    """One part in another finish and all else as wished: the nearest that is in time by itself.
+
+    Parameters: by_slot, finishes that pass; options, those told already, which are not told twice.
+    """
+    before = trying.twice(trying.asked(wished.work)).finish
+    told = {option.key for option in options}
+    found: list[tuple[float, _Idea]] = []
+    for slot in trying.slots if len(trying.slots) > 1 else ():
+        others = [one for one in by_slot.get(slot.name, ()) if not one.make.wished]
+        if slot.begun or not others:
+            continue
+        one = min(others, key=lambda o: (o.margin_min > 0, o.rank))
+        makes = {**wished.makes, slot.name: one.make}
+        if tuple(make.name for make in makes.values()) in told:
+            continue
+        draft = trying.twice(trying.asked(trying.dressed(makes)[1]))
+        saves = (before - draft.finish) / 1440
+        if not draft.stuck and saves >= _WORTH_DAYS:
+            says = f"{slot.shown} in another finish ({one.make.schedule.title})"
+            found.append((saves, _Idea(says, trying, makes, _mist(wished.makes[slot.name], one.make), "other")))
+    found.sort(key=lambda row: -row[0])
+    return tuple(rescue for _, idea in found[:_OTHERWISE] if (rescue := _planned(idea, wished, rates)))
 
 
 def _ideas(trying: Trying, wished: Option) -> Iterator[_Idea]:
@@ -89,7 +122,7 @@ def _warm_nights(trying: Trying, wished: Option) -> Iterator[_Idea]:
     warmed = replace(shop, places={**shop.places, **{n: _warmed(p, night_c) for n, p in cold.items()}})
     names = " and ".join(cold)
     warns = tuple(_heat_warning(p) for p in cold.values())
-    yield _Idea(f"nights at {night_c:.0f} C in {names}", _in_shop(trying, warmed), dict(wished.makes), warns)
+    yield _Idea(f"nights at {night_c:.0f} C in {names}", _in_shop(trying, warmed), dict(wished.makes), warns, "heat")
 
 
 def _warmed(place: Place, night_c: float) -> Place:
@@ -143,7 +176,7 @@ def _warm_rooms(trying: Trying, wished: Option) -> Iterator[_Idea]:
         other = replace(trying, piece=piece)
         work = unroll(piece, trying.book, trying.shop, trying.facts, trying.state)
         other = replace(other, problem=replace(trying.problem, work=work))
-        yield _Idea(f"{slot.shown} dried in {warmest.name}", other, dict(wished.makes))
+        yield _Idea(f"{slot.shown} dried in {warmest.name}", other, dict(wished.makes), kind="room")
 
 
 def _less(trying: Trying, wished: Option, slot: Slot) -> Iterator[_Idea]:
@@ -157,7 +190,7 @@ def _less(trying: Trying, wished: Option, slot: Slot) -> Iterator[_Idea]:
         if look is None or unmet(look, trying.want(slot), slot, trying.facts):
             continue
         warns = _mist(make, other)
-        yield _Idea(f"{slot.shown}: {other.changed[0]}", trying, {**wished.makes, slot.name: other}, warns)
+        yield _Idea(f"{slot.shown}: {other.changed[0]}", trying, {**wished.makes, slot.name: other}, warns, "less")
 
 
 def _mist(make: Make, other: Make) -> tuple[str, ...]:

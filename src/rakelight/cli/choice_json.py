@@ -144,8 +144,9 @@ def _fail_json(fail: Fail) -> dict[str, Any]:
 
 def _rescue_json(rescue: Rescue) -> dict[str, Any]:
     return {
-        "warns": list(rescue.warns), "says": rescue.says, "saves_days": round(rescue.saves_days, 1),
-        "fits": rescue.fits, "odds": round(rescue.odds, 2) if rescue.odds is not None else None,
+        "kind": rescue.kind, "warns": list(rescue.warns), "says": rescue.says,
+        "saves_days": round(rescue.saves_days, 1), "fits": rescue.fits,
+        "odds": round(rescue.odds, 2) if rescue.odds is not None else None,
         "likely": _when(rescue.likely), "short_by_days": _days(rescue.short_days),
     }  # fmt: skip
 

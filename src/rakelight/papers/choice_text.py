@@ -206,7 +206,8 @@ def rescue_lines(rescues: tuple[Rescue, ...], width: int = WIDTH) -> list[str]:
     lines = ["", "What would bring the wished finish nearer"]
     for rescue in rescues:
         warns = " ".join(rescue.warns)
-        says = f"{upper_first(rescue.says)}: saves {days_words(rescue.saves_days)}"
+        gain = f"saves {days_words(rescue.saves_days)}" if rescue.saves_days > 0 else "then it dries"
+        says = f"{upper_first(rescue.says)}: {gain}"
         odds = f"; odds {tenths(rescue.odds)}" if rescue.odds is not None else ""
         end = "; then it fits" if rescue.fits else ""
         lines += wrapped(f"{f'{warns} ' if warns else ''}{says}{odds}{end}.", width, "  ", "    ")

@@ -118,5 +118,6 @@ def _take(choice: Choice, option: Option) -> tuple[tuple[str, str, str], ...]:
 def _rescue(choice: Choice, number: int) -> tuple[str, str, bool]:
     rescue = choice.rescues[number]
     odds = f", odds {tenths(rescue.odds)}" if rescue.odds is not None else ""
-    says = f"{upper_first(rescue.says)}: saves {days_words(rescue.saves_days)}{odds}"
+    gain = f"saves {days_words(rescue.saves_days)}" if rescue.saves_days > 0 else "then it dries"
+    says = f"{upper_first(rescue.says)}: {gain}{odds}"
     return " ".join(rescue.warns), f"{says}{', and then it fits' if rescue.fits else ''}.", rescue.fits
