@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
+import click
 import pytest
-from typer.testing import CliRunner
+import typer
+from click.testing import CliRunner
 
 from rakelight.cli.app import app
 from rakelight.errors import Misread, NotFound, RakelightError
@@ -17,8 +20,14 @@ CABINET = str(ROOT / "examples" / "music-cabinet.toml")
 RUNNER = CliRunner()
 
 
+@cache
+def command() -> click.Command:
+    """All commands, made ready once."""
+    return typer.main.get_command(app)
+
+
 def run(*words: str) -> str:
-    result = RUNNER.invoke(app, list(words), catch_exceptions=False)
+    result = RUNNER.invoke(command(), list(words), catch_exceptions=False)
     assert result.exit_code == 0, result.output
     return result.output
 
@@ -122,7 +131,7 @@ def test_odds_at_the_ends_are_said_in_words() -> None:
 def test_a_piece_with_no_film_says_so() -> None:
     piece = ROOT / "examples" / "one-board.toml"  # oil and wax
     with pytest.raises(Misread) as bad:
-        RUNNER.invoke(app, ["film", str(piece)], catch_exceptions=False, standalone_mode=False)
+        RUNNER.invoke(command(), ["film", str(piece)], catch_exceptions=False, standalone_mode=False)
     assert "Walnut wall shelf gets no film" in str(bad.value)
 
 
@@ -163,7 +172,7 @@ def test_cutting() -> None:
 )  # fmt: skip
 def test_bad_words_are_told_with_what_to_write(words: tuple[str, ...], says: str) -> None:
     with pytest.raises((Misread, NotFound, RakelightError)) as bad:
-        RUNNER.invoke(app, list(words), catch_exceptions=False, standalone_mode=False)
+        RUNNER.invoke(command(), list(words), catch_exceptions=False, standalone_mode=False)
     assert says in str(bad.value)
 
 
@@ -208,5 +217,5 @@ def test_grits_on_a_film_and_from_the_fault() -> None:
 )
 def test_grits_misread(words: tuple[str, ...], says: str) -> None:
     with pytest.raises(Misread) as bad:
-        RUNNER.invoke(app, list(words), catch_exceptions=False, standalone_mode=False)
+        RUNNER.invoke(command(), list(words), catch_exceptions=False, standalone_mode=False)
     assert says in str(bad.value)

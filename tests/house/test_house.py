@@ -6,9 +6,8 @@ import ast
 import re
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
-
-import pytest
 
 ROOT = Path(__file__).parents[2]
 SRC = ROOT / "src" / "rakelight"
@@ -30,9 +29,14 @@ def _name(path: Path) -> str:
     return path.relative_to(ROOT).as_posix()
 
 
+@cache
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text("utf-8"))))
+
+
 def _imports(path: Path) -> set[str]:
     found = set()
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    for node in _nodes(path):
         if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("rakelight"):
             parts = node.module.split(".")
             found |= {parts[1]} if len(parts) > 1 else {a.name for a in node.names}
@@ -41,30 +45,30 @@ def _imports(path: Path) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("path", FILES, ids=_name)
-def test_imports_run_one_way(path: Path) -> None:
+def test_imports_run_one_way() -> None:
     """`facts` never imports `plan`, `physics` never imports `piece`, and so on."""
-    room = _room(path)
-    if room == "__init__":
-        return
-    may = _LAZY.get(_name(path), set())
-    for other in _imports(path) - {room, "__version__"} - may:
-        assert ORDER.index(other) < ORDER.index(room), f"{_name(path)} imports {other} to its right"
+    assert not [
+        f"{_name(path)} imports {other} to its right"
+        for path in FILES
+        if (room := _room(path)) != "__init__"
+        for other in _imports(path) - {room, "__version__"} - _LAZY.get(_name(path), set())
+        if ORDER.index(other) >= ORDER.index(room)
+    ]
 
 
 #: the one command that opens the pages, inside its function
 _LAZY = {"src/rakelight/cli/serve.py": {"web"}}
 
 
-@pytest.mark.parametrize("path", FILES, ids=_name)
-def test_files_and_functions_stay_small(path: Path) -> None:
+def test_files_and_functions_stay_small() -> None:
     """No file over 400 lines, no function over 60."""
-    text = path.read_text("utf-8")
-    assert text.count("\n") <= 400, f"{_name(path)} has {text.count(chr(10))} lines"
-    for node in ast.walk(ast.parse(text)):
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-            length = (node.end_lineno or 0) - node.lineno + 1
-            assert length <= 60, f"{_name(path)}: {node.name} has {length} lines"
+    long = [f"{_name(path)}: {lines} lines" for path in FILES if (lines := path.read_text("utf-8").count("\n")) > 400]
+    functions = (ast.FunctionDef, ast.AsyncFunctionDef)
+    for path in FILES:
+        for node in _nodes(path):
+            if isinstance(node, functions) and (length := (node.end_lineno or 0) - node.lineno + 1) > 60:
+                long.append(f"{_name(path)}: {node.name} has {length} lines")
+    assert not long
 
 
 def test_test_files_stay_small_too() -> None:
@@ -102,7 +106,7 @@ def test_conversion_factors_stand_in_units_alone() -> None:
     for path in FILES:
         if path.parent.name == "units":
             continue
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        for node in _nodes(path):
             if isinstance(node, ast.Constant) and isinstance(node.value, float):
                 assert not factor.fullmatch(str(node.value)) or (path.name, node.value) in _DEFAULTS, (
                     f"{_name(path)}:{node.lineno}: {node.value} belongs in units.py"
@@ -117,7 +121,7 @@ def test_nothing_reaches_for_the_network() -> None:
     """The tool works without internet: no client is imported anywhere."""
     clients = {"urllib", "http", "requests", "httpx", "socket", "aiohttp", "ftplib"}
     for path in FILES:
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        for node in _nodes(path):
             names = []
             if isinstance(node, ast.Import):
                 names = [a.name for a in node.names]
