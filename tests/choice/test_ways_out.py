@@ -6,14 +6,15 @@ from collections.abc import Callable
 
 from rakelight.choice.alone import look_alone, wished_make
 from rakelight.choice.costs import Rates
+from rakelight.choice.deciding import choose
 from rakelight.choice.judging import judged
-from rakelight.choice.model import Alone, Make, Option, Rescue
+from rakelight.choice.model import Alone, Change, Make, Option, Rescue
 from rakelight.choice.rescues import otherwise
 from rakelight.choice.splitting import kept_of, split
 from rakelight.choice.trying import Trying
 from rakelight.desk import Desk
 from rakelight.desk.choosing import rates_of, trying_of
-from rakelight.papers.choice_text import rescue_lines
+from rakelight.papers.choice_text import changes_words, rescue_lines
 
 SHOP = """
 shop = "Garage"
@@ -107,3 +108,33 @@ def test_members_go_with_what_they_are_joined_into(on_desk: Callable[..., Desk])
     kept = kept_of(desk.piece, {"stool": 2})
     assert kept is not None
     assert {name: part.count for name, part in kept.parts.items()} == {"seat": 2, "leg": 8, "stool": 2}
+
+
+def test_where_few_pass_and_none_fits_the_nearest_three_are_told_with_what_they_fail_by(
+    on_desk: Callable[..., Desk],
+) -> None:
+    """In damp air only what is borne by water may be laid, and that is late: two others make up the three."""
+    damp = SHOP.replace("70 F, 50 %", "66 F, 72 %")
+    shelf = PART.format(name="shelf", finish="padded-shellac", more="")
+    desk = on_desk(piece("9 Feb 2027 17:00", shelf), damp, book=("padded-shellac", "water-borne-over-shellac"))
+    choice = choose(trying_of(desk), rates_of(desk), planned=2, asked=4, kept=3)
+    assert not choice.options and len(choice.nearest) == 3
+    assert len({option.key for option in choice.nearest}) == 3
+    for option in choice.nearest:
+        assert option.fails and all(fail.by > 0 for fail in option.fails)
+
+
+def test_what_parts_lose_alike_is_said_in_one_breath() -> None:
+    lost = [
+        Change("days", False, by=-3.0),
+        Change("grain", False, "full", "open", slot="panel-3"),
+        Change("wear", False, "3", "2", slot="panel-3"),
+        Change("grain", False, "full", "open", slot="panel-4"),
+        Change("wear", False, "3", "2", slot="panel-4"),
+        Change("warmth", False, "warm", "slight", slot="base"),
+    ]
+    assert changes_words(lost) == (
+        "ready 3 days later",
+        "panel 3 and panel 4: pores open instead of full, stands wear 2 of 5 instead of 3",
+        "base: warmth slight instead of warm",
+    )

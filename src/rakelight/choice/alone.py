@@ -138,7 +138,7 @@ def alone(
             found.drop(slot, row.make, "farther", f"{most} others are nearer to what is wanted, or quicker")
     passed = [one for make in asked if (one := _passed(trying, slot, make, aim, found))]
     if all(one.make.wished for one in passed):
-        passed += _least_failing(trying, slot, aim, found)
+        passed += least_failing(trying, slot, aim, found)
     ranked = _ranked(trying, passed)
     found.kept = _kept(ranked, offset_min, kept)
     names = {one.make.name for one in found.kept}
@@ -218,7 +218,7 @@ def _passed(trying: Trying, slot: Slot, make: Make, aim: Look | None, found: Fou
     return replace(one, margin_min=margin)
 
 
-def _least_failing(trying: Trying, slot: Slot, aim: Look | None, found: Found) -> list[Alone]:
+def least_failing(trying: Trying, slot: Slot, aim: Look | None, found: Found) -> list[Alone]:
     """Where nothing but the wished finish is left: those that fail by the least, so that the nearest can be told."""
     warned = {d.key[0] for d in found.dropped if d.kind == "rules"}
     rows = [

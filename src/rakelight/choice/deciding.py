@@ -8,7 +8,7 @@ from datetime import datetime
 from math import ceil, inf, isfinite
 from statistics import median
 
-from rakelight.choice.alone import MOST_ASKED, MOST_KEPT, Found, alone, wished_make
+from rakelight.choice.alone import MOST_ASKED, MOST_KEPT, Found, alone, least_failing, wished_make
 from rakelight.choice.changes import title, undominated
 from rakelight.choice.contradictions import contradiction
 from rakelight.choice.costs import Rates
@@ -86,6 +86,8 @@ def _chosen(
         lambda n: say(f"laid on the calendar: {n} of at most {count}"),
     )
     options, rest = _planned(trying, wholes, wished, rates, planned, [offset], say)
+    if not wished.fits and not any(o.fits for o in options):
+        options += _failing(trying, found, options, wished, rates)
     fitting = sorted((o for o in options if o.fits), key=_order)
     chosen, beaten = undominated([wished, *fitting] if wished.fits else fitting)
     dropped = [d for one in found.values() for d in one.dropped]
@@ -192,6 +194,21 @@ def _planned(
     return options, rest
 
 
+def _failing(
+    trying: Trying, found: Mapping[str, Found], options: list[Option], wished: Option, rates: Rates
+) -> list[Option]:
+    """Where fewer pass than are told as the nearest: the nearest of all with one part in a finish that fails."""
+    best = min(options, key=_failings, default=wished).makes
+    rows = []
+    for slot in trying.slots:
+        known = {option.makes[slot.name].name for option in (wished, *options)}
+        near = least_failing(trying, slot, wished.looks.get(slot.name), found[slot.name])
+        rows += [(n, slot.name, one.make) for n, one in enumerate(near) if one.make.name not in known]
+    rows.sort(key=lambda row: row[0])
+    some = rows[: max(0, _NEAREST - len(options))]
+    return [judged(trying, {**best, name: make}, rates, wished) for _, name, make in some]
+
+
 def _blame(whole: Whole, blamed: Counter[tuple[str, str]]) -> float:
     """What a whole loses in nearness for finishes that drew a warning in others."""
     return _BLAME * sum(blamed[name, make.name] for name, make in whole.makes.items())
@@ -205,11 +222,12 @@ def _order(option: Option) -> tuple[float, float, float]:
 def _nearest(options: list[Option]) -> tuple[Option, ...]:
     """Those that fail least: on the fewest counts, then by the least time."""
 
-    def failing(option: Option) -> tuple[int, float, float]:
-        late = option.short_days if option.short_days is not None else inf
-        return (len({fail.what for fail in option.fails}), late, option.apart)
+    return tuple(sorted(options, key=_failings)[:_NEAREST])
 
-    return tuple(sorted(options, key=failing)[:_NEAREST])
+
+def _failings(option: Option) -> tuple[int, float, float]:
+    late = option.short_days if option.short_days is not None else inf
+    return (len({fail.what for fail in option.fails}), late, option.apart)
 
 
 def _not_fitting(options: list[Option]) -> list[Dropped]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from math import ceil
 
 from rakelight.choice.changes import title
@@ -144,9 +145,7 @@ def option_lines(option: Option, number: int, width: int = WIDTH) -> list[str]:
         lines += wrapped(f"Fails: {'; '.join(f.says.rstrip('.') for f in option.fails)}.", width, "   ", "     ")
     for words, rows in (("Gained", option.gained), ("Lost", option.lost)):
         if rows:
-            lines += wrapped(
-                f"{words}: {'; '.join(dict.fromkeys(map(change_words, rows)))}.", width, "   ", "     "
-            )
+            lines += wrapped(f"{words}: {'; '.join(changes_words(rows))}.", width, "   ", "     ")
     for found in option.hazards[:_HAZARDS]:
         where = place_words(found)
         lines += wrapped(f"{where}: {found.says}" if where else found.says, width, "   ! ")
@@ -157,9 +156,27 @@ def option_lines(option: Option, number: int, width: int = WIDTH) -> list[str]:
 _HAZARDS = 2
 
 
+def changes_words(changes: Iterable[Change]) -> tuple[str, ...]:
+    """All that is gained or lost: of the whole one by one, then what parts have alike in one breath."""
+    whole: list[str] = []
+    of_slot: dict[str, list[str]] = {}
+    for change in changes:
+        words = of_slot.setdefault(change.slot.replace("-", " "), []) if change.slot else whole
+        words.append(_change(change))
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for slot, words in of_slot.items():
+        alike.setdefault(tuple(words), []).append(slot)
+    parts = (f"{and_words(slots)}: {', '.join(words)}" for words, slots in alike.items())
+    return (*dict.fromkeys(whole), *parts)
+
+
 def change_words(change: Change) -> str:
     """What is gained or lost: "case: pores open instead of full", "6 days sooner"."""
     spot = f"{change.slot.replace('-', ' ')}: " if change.slot else ""
+    return f"{spot}{_change(change)}"
+
+
+def _change(change: Change) -> str:
     by = abs(change.by)
     if change.what == "days":
         return f"ready {days_words(by)} {'sooner' if change.better else 'later'}"
@@ -172,12 +189,12 @@ def change_words(change: Change) -> str:
     if change.what == "solvent":
         return f"{by:.0f} g {'less' if change.better else 'more'} solvent in the air"
     if change.what == "grain":
-        return f"{spot}pores {_GRAIN[change.now]} instead of {_GRAIN[change.was]}"
+        return f"pores {_GRAIN[change.now]} instead of {_GRAIN[change.was]}"
     if change.what == "repair":
-        return f"{spot}{_REPAIR[change.now]}"
+        return _REPAIR[change.now]
     if change.what in ("water", "alcohol", "heat", "wear"):
-        return f"{spot}stands {change.what} {change.now} of 5 instead of {change.was}"
-    return f"{spot}{_KEYS[change.what]} {change.now} instead of {change.was or 'none'}"
+        return f"stands {change.what} {change.now} of 5 instead of {change.was}"
+    return f"{_KEYS[change.what]} {change.now} instead of {change.was or 'none'}"
 
 
 def contradiction_words(clash: Contradiction) -> str:

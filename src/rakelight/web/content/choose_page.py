@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rakelight.choice.model import Choice, Option
 from rakelight.papers.choice_text import (
-    change_words,
+    changes_words,
     contradiction_words,
     cost_lines,
     days_words,
@@ -84,8 +84,8 @@ def _row(choice: Choice, option: Option, wished: bool = False) -> OptionRow:
         upper_first(tenths(option.odds)),
         show_work(cost.all_hours.likely),
         money,
-        tuple(dict.fromkeys(map(change_words, option.gained))),
-        tuple(dict.fromkeys(map(change_words, option.lost))),
+        changes_words(option.gained),
+        changes_words(option.lost),
         tuple(found.says for found in option.hazards[:_HAZARDS]),
         tuple(f"{upper_first(fail.says.rstrip('.'))}." for fail in option.fails),
         () if wished else _take(choice, option),
