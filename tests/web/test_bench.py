@@ -118,7 +118,7 @@ def test_it_works_without_script(fresh, page_at):
     expect(page.locator(".told")).to_contain_text("<script>alert(1)</script> lid was loose")
     page.goto(served.address + "/log/fault")
     seen = page.locator(".pick").first
-    name, seen_id = seen.inner_text().strip(), seen.locator("input").get_attribute("value")
+    name, seen_id = seen.inner_text().strip().splitlines()[0], seen.locator("input").get_attribute("value")
     seen.click()
     page.get_by_role("button", name="Keep it").click()
     expect(page.locator(".told")).to_contain_text(f"Fault: {name.lower()}")

@@ -10,7 +10,10 @@ import pytest
 
 from .conftest import CONTRAST, DESK, PHONE, faults_of_access
 
-PAGES = ("/", "/log/fault", "/log/note", "/log/picture", "/catch-up", "/more", "/devices", "/api", "/nowhere")
+PAGES = (
+    "/", "/shop/air", "/log/several", "/log/fault", "/log/note", "/log/picture", "/catch-up", "/more", "/devices",
+    "/api", "/nowhere",
+)  # fmt: skip
 #: words that never stand on a page
 _BANNED = r"\b(state|dose|finding|task|project|item|status|error|event)s?\b"
 
@@ -35,7 +38,7 @@ def test_a_scheme_may_be_chosen(bench, page_at):
     page = page_at(bench.address + "/more")
     page.get_by_role("button", name="Dark").click()
     assert page.locator("html").get_attribute("data-scheme") == "dark"
-    page.get_by_role("button", name="As the phone").click()
+    page.get_by_role("button", name="As the device").click()
     assert page.locator("html").get_attribute("data-scheme") is None
 
 

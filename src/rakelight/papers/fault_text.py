@@ -14,7 +14,8 @@ from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
 #: a share of the weight from which a cause is called likely, or possible: assumption
 _LIKELY, _POSSIBLE = 0.4, 0.1
 
-_REACH = {"spot": "the spot alone", "face": "the whole face", "part": "the whole part"}
+#: how much of a piece a remedy takes in, in words
+REACH = {"spot": "the spot alone", "face": "the whole face", "part": "the whole part"}
 
 
 def fault_lines(
@@ -26,7 +27,7 @@ def fault_lines(
     lines = [*wrapped(head, width), "", "Now"]
     lines += wrapped(fault.now, width, "  ", "  ")
     lines += wrapped(remedy_words(remedy), width, "  ", "  ")
-    lines += wrapped(f"How much of it: {_REACH[remedy.reach]}. {upper_first(remedy.reach_says)}.", width, "  ", "  ")
+    lines += wrapped(f"How much of it: {REACH[remedy.reach]}. {upper_first(remedy.reach_says)}.", width, "  ", "  ")
     lines += wrapped(remedy.clean, width, "  ", "  ") if remedy.clean else []
     lines += ["", "Likely from"]
     for likely in causes:

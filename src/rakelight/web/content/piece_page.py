@@ -89,7 +89,7 @@ def _due(due: Due) -> DueRow:
     kept = (
         f"too late by {late}"
         if late
-        else f"{show_span(hours_between(due.likely, due.by))} to spare if all goes so"
+        else f"{show_span(hours_between(due.likely, due.by))} to spare"
     )
     return DueRow(name, due, kept, bool(late), odds)
 

@@ -76,7 +76,7 @@ def _place(place: Place, unit: str) -> PlaceRow:
     ]
     if place.volume_m3:
         shown = f"{place.volume_m3:.0f} m³"
-        facts.append(("Room", f"{place.volume_m3 / M3_PER_FT3:.0f} ft³ ({shown})" if unit == "in" else shown))
+        facts.append(("Room", f"{place.volume_m3 / M3_PER_FT3:,.0f} ft³ ({shown})" if unit == "in" else shown))
     if place.heater:
         facts.append(("Heat", place.heater))
     guess = "" if place.air_changes_given else ", guessed"

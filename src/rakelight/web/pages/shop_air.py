@@ -96,7 +96,7 @@ def logger(request: Request, sent: Annotated[tuple[dict[str, str], str, bytes], 
         return _page(request, desk, found=found, log_bad=Misread(str(bad), ""))
     files.rows.pop(id, None)
     desk.forget()
-    return RedirectResponse("/shop/air#kept", 303)
+    return RedirectResponse("/shop/air#read", 303)
 
 
 def _place(desk: ServedShop, said: str) -> str:

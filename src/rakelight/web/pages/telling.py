@@ -10,6 +10,7 @@ from fastapi import FastAPI, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from rakelight.errors import Misread, NotFound, RakelightError
+from rakelight.facts.faults import faults
 from rakelight.log.events import Event, in_force
 from rakelight.shop.hours import hours_later
 from rakelight.web import telling
@@ -37,7 +38,7 @@ def _add_pages(app: FastAPI) -> None:
         about = telling.step_words(task) if task else ""
         name = next((row.name for row in shop.pieces() if row.key == piece), "")
         return render(request, "log_one.html", what=what, piece=piece, task=task, about=about, name=name,
-                      faults=sorted(f for f in shop.facts.film_faults))  # fmt: skip
+                      faults=tuple(faults().values()))  # fmt: skip
 
     @app.post("/log/fault", include_in_schema=False)
     def fault(request: Request, sent: Form) -> Response:
@@ -45,8 +46,10 @@ def _add_pages(app: FastAPI) -> None:
         if not (sent["what"] or sent["words"]):
             raise Misread("What was seen is not said.", "Choose the fault, or write what you see.")
         photo = _photo(shop, sent)
-        telling.tell_simple(sent, shop, "fault", what=sent["what"], words=sent["words"], did=sent["did"], photo=photo)
-        return RedirectResponse("/", 303)
+        more = {"what": sent["what"], "words": sent["words"], "did": sent["did"], "photo": photo}
+        told = telling.tell_simple(sent, shop, "fault", **more)
+        helped = told.piece and told.task and told.what
+        return RedirectResponse(f"/log/help/{told.id}" if helped else "/", 303)
 
     @app.post("/log/picture", include_in_schema=False)
     def picture(request: Request, sent: Form) -> Response:
