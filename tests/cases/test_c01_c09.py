@@ -97,8 +97,19 @@ def test_c04_a_wash_coat_from_the_can(parts: float, cut: float) -> None:
     assert "a wash coat" in found.says
     assert mixing.solids_volume(0.5, RESIN) == pytest.approx(0.048, abs=0.0005)
     assert film.dry_um(3.0, mixing.solids_volume(0.5, RESIN)) == pytest.approx(0.14, abs=0.005)  # mil
-    dye = FACTS.pair("shellac_dewaxed", "dye_alcohol", "hand")
-    assert dye is not None and dye.verdict == "never"  # it lifts the wash coat
+
+
+WASH = 'do = "seal", with = "dewaxed shellac", cut = 0.5, by = "brush"'
+
+
+def test_c04_alcohol_dye_by_hand_over_the_wash_coat_lifts_it(check, board) -> None:
+    found = check(board('do = "sand", grits = [180]', WASH, 'do = "dye", with = "alcohol-soluble dye", by = "wipe"'))
+    assert [f.severity for f in found if f.id == "alcohol-dye-over-shellac"] == ["error"]
+
+
+def test_c04_twin_dye_in_water(check, board) -> None:
+    found = check(board('do = "sand", grits = [180]', WASH, 'do = "dye", with = "water-soluble dye", by = "wipe"'))
+    assert not [f for f in found if f.id == "alcohol-dye-over-shellac"]
 
 
 def test_c04_twin_a_part_less_is_no_wash_coat() -> None:

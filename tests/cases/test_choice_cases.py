@@ -242,8 +242,7 @@ def test_c74_twin_a_tougher_finish_fits(wished) -> None:
 
 
 def test_c70_the_estimate_is_built_step_by_step_and_sanding_is_its_biggest_share(tmp_path: Path) -> None:
-    """480 square feet at 2.4 minutes a square foot for five sprayed steps is 19 h (case C09's record); by hand two to
-    four times that. One panel of 96 square feet a face stands for the 480 sq ft (five steps share both)."""
+    """480 square feet by the book's minutes; at the minutes of case C09's record, 19 h, in test_own_figures."""
     gear = "brush = true\npad = true\ngun = { set_up = \"10 min\", clean = \"15 min\" }"
     hours = {}
     for finish in ("sprayed-water-borne", "varnish-rubbed"):

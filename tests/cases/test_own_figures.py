@@ -1,4 +1,4 @@
-"""Cases of a shop's own figures: what the last job's cans and hours say is planned with next time (C09, C71)."""
+"""Cases of a shop's own figures: what the last job's cans and hours say is planned with next time (C09, C70, C71)."""
 
 from __future__ import annotations
 
@@ -6,10 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from rakelight.choice.costs import Rates, cost_of
+from rakelight.choice.model import Cost
 from rakelight.desk import ShopDesk, open_shop
 from rakelight.log.events import Event
 from rakelight.log.learning import Learned
 from rakelight.schedule.amounts import Amounts, amounts
+from rakelight.schedule.book import Book
+from rakelight.schedule.unroll import unroll
 from rakelight.units import L_PER_US_GALLON, M2_PER_FT2, ML_PER_US_GALLON, UM_PER_MIL, read_date
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -154,3 +158,35 @@ def test_c71_twin_as_the_book_says(shop) -> None:
     for row in armoires(shop, 3, 1.0).rows:
         assert row.times == pytest.approx(1.0, abs=0.01)
         assert row.used.likely == pytest.approx(row.book.likely, rel=0.01)
+
+
+BOOKCASE = DOOR.replace('piece = "Door"', 'piece = "Bookcase"').replace(
+    "long = 80\nwide = 30\nthick = \"1 3/8\"", "count = 12\nlong = 96\nwide = 30\nthick = \"3/4\""
+)
+
+
+def priced(shop: ShopDesk, text: str, learned: Learned) -> Cost:
+    """What the finishing of a piece comes to at this shop's own minutes alone, 50 an hour."""
+    rows = [r for r in learned.rows if r.what.startswith("minutes:") and r.yours]
+    own = shop.facts.in_shop({row.what: row.yours.likely / row.book.likely for row in rows})  # type: ignore[union-attr]
+    desk = shop.desk(str(shop.add_piece(text, "bookcase.toml")[0]))
+    work = unroll(desk.piece, Book((), inline=desk.piece.schedules, facts=own), desk.shop, own)
+    return cost_of(work, None, desk.shop, own, Rates(hour=50.0))[0]
+
+
+def test_c70_a_bookcase_at_the_minutes_of_the_last_doors(shop) -> None:
+    """15 x 8 x 4 = 480 sq ft at the 2.4 minutes a square foot of C09's record: 19 h for five sprayed steps."""
+    door(shop, "six-panel", {}, dict.fromkeys(STEPS, MINUTES / 5))
+    cost = priced(shop, BOOKCASE, shop.learned())
+    assert cost.all_hours.likely == pytest.approx(480 * 2.4 / 60, rel=0.05)
+    assert cost.work_money is not None and cost.work_money.likely == pytest.approx(50 * 19.2, rel=0.05)
+    # "show the share of sanding": two of five steps that took alike
+    sanding = cost.hours["sand"].likely + cost.hours["scuff"].likely
+    assert sanding / cost.all_hours.likely == pytest.approx(2 / 5, abs=0.02)
+
+
+def test_c70_twin_the_same_bookcase_brushed_is_two_to_four_times_as_long(shop) -> None:
+    door(shop, "six-panel", {}, dict.fromkeys(STEPS, MINUTES / 5))
+    learned = shop.learned()
+    sprayed, brushed = priced(shop, BOOKCASE, learned), priced(shop, BOOKCASE.replace("spray", "brush"), learned)
+    assert 2 <= brushed.all_hours.likely / sprayed.all_hours.likely <= 4
