@@ -265,7 +265,7 @@ def test_amounts() -> None:
     assert read("1 imperial pint").value == pytest.approx(568.26125)
     assert read("1 oz").unit == "g"
     assert read("8 fl. oz.").value == pytest.approx(read("1 cup").value)
-    for bad in (5, "5", "0 ml", "-1 ml", "3 foo", "1,5 l", "5000 gallons"):
+    for bad in (5, "5", "0 ml", "-1 ml", "3 foo", "1,500 ml", "5000 gallons"):
         with pytest.raises(Misread):
             read(bad)
 
@@ -305,3 +305,20 @@ def test_what_is_read_back() -> None:
     assert units.show_wait(168, math.inf) == "7 days or longer"
     assert units.show_hours(1) == "1 h"
     assert units.show_temp(0, "in") == "32 F"
+
+
+def test_a_decimal_comma_is_read_where_it_cannot_be_a_thousand() -> None:
+    assert units.read_temp("21,5 C") == 21.5 and units.read_cut("0,5") == 0.5
+    assert units.read_air("21,5 C, 45,5 %") == (21.5, 0.455) == units.read_air("21,5 C 45,5%")
+    assert units.read_amount("0,5 l").value == 500 and units.read_percent("8,5 %") == 0.085
+    assert units.read_volume("7 x 5,5 x 2,5 m") == pytest.approx(96.25)
+    with pytest.raises(Misread, match="comma"):
+        units.read_amount("1,500 ml")
+
+
+def test_a_room_may_say_its_unit_once_and_must_say_it() -> None:
+    assert units.read_volume("24x16x9 ft") == pytest.approx(units.read_volume("24 ft x 16 ft x 9 ft"))
+    assert units.read_volume("24 x 16 ft x 9 ft") == pytest.approx(units.read_volume("24x16x9 ft"))
+    with pytest.raises(Misread, match="feet or metres") as bad:
+        units.read_volume("24x16x9")
+    assert bad.value.mend == 'Write "24 x 16 x 9 ft" or "24 x 16 x 9 m".'

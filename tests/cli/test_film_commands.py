@@ -219,3 +219,18 @@ def test_grits_misread(words: tuple[str, ...], says: str) -> None:
     with pytest.raises(Misread) as bad:
         RUNNER.invoke(command(), list(words), catch_exceptions=False, standalone_mode=False)
     assert says in str(bad.value)
+
+
+def test_what_is_only_rubbed_with_wool_asks_no_film_to_level(tmp_path: Path) -> None:
+    """The floor before the rub-out is one for levelling: without it, none is advised; with it, one is."""
+    coat = '{do = "coat", with = "dewaxed shellac", by = "brush", coats = 2, cut = 2}'
+    steps = coat + ', %s{do = "rub", with = "0000 wool"}'
+    board = 'piece = "B"\n'
+    board += 'unit = "in"\n[part.top]\nwood = "sugar maple"\nlong = 20\nwide = 10\nthick = 0.75\nfinish = "r"\n'
+    for level, floor in (("", False), ('{do = "level", grits = [400, 600], wet = "mineral spirits"}, ', True)):
+        file = tmp_path / "b.toml"
+        file.write_text(board + f"[schedule.r]\nsteps = [{steps % level}]\n")
+        said = run("film", str(file))
+        assert "rubbing takes" in said and (" first" in said) == floor, said
+        faces = json.loads(run("film", str(file), "--part", "top", "--json"))["faces"]
+        assert (faces[0]["floor_um"] is not None) == floor

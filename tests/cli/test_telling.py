@@ -41,6 +41,23 @@ def test_a_step_may_be_called_as_people_say_it(at_bench, keep):
     assert "more than one step" in at_bench("done", "oil", now="9 Feb 2027 8:00").err
 
 
+def test_several_steps_are_told_at_once(at_bench, keep):
+    keep()
+    said = at_bench("done", "board/sand", "board/oil-1", "--json", now="9 Feb 2027 8:00")
+    assert [event["task"] for event in said.data["events"]] == ["board/sand", "board/oil-1"]
+    assert said.data["event"]["task"] == "board/oil-1" and "not told" not in said.data["says"]
+    for words, why in (
+        (("board/oil-2", "board/nothing"), "nothing"),  # and the first is not written either
+        (("board/oil-2", "board/oil-2"), "named twice"),
+        (("board/oil-2", "board/fill-1", "--used", "2 fl oz"), "--used is of one step"),
+        (("board/oil-2", "board/sand"), "is already told"),
+    ):
+        refused = at_bench("done", *words, now="9 Feb 2027 9:00")
+        assert refused.code == 2 and why in refused.err, refused.err
+    told = at_bench("told", "--json", now="9 Feb 2027 9:00").data["events"]
+    assert [event["task"] for event in told if event["kind"] == "done"] == ["board/sand", "board/oil-1"]
+
+
 def test_an_hour_by_itself_is_todays(at_bench, keep):
     keep()
     for words, at in (("10:50", "T10:50"), ("7 am", "T07:00"), ("11:05 am", "T11:05")):

@@ -115,3 +115,13 @@ def test_the_keyboard_stops_it_without_a_traceback():
     _, err = ran.communicate(timeout=30)
     assert "Traceback" not in err or "rakelight" not in err
     assert ran.returncode in (0, 1, 130, -signal.SIGINT)
+
+
+@pytest.mark.parametrize("in_a_shop", [False, True])
+def test_a_piece_named_without_its_ending_is_asked_back(run, shelf, tmp_path, monkeypatch, in_a_shop):
+    """Its file lies here: that is what was meant."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "wall-cabinet.toml").write_text("piece = 1")
+    file = ["--file", tmp_path / ("of-ours.rakelight" if in_a_shop else "none.rakelight")]
+    said = run("plan", "wall-cabinet", *file)
+    assert said.code == 2 and "Did you mean wall-cabinet.toml?" in said.err

@@ -72,6 +72,17 @@ def test_air_against_what_shellac_asks(check, board, air, severity):
     assert [f.severity for f in met] == ([severity] if severity else [])
 
 
+def test_paste_wax_in_the_cold_is_no_stop(check, board):
+    """It is stiff and buffs badly, and comes to no harm; shellac in the same air is a stop."""
+    cold = SHOP.format(heater="electric", air='{ open = "50 F, 50 %", closed = "45 F, 60 %" }')
+    wax = [f for f in check(board(SHELLAC, 'do = "wax", with = "paste wax"'), cold) if f.id == "air-outside-range"]
+    assert {("Paste wax" in f.says, f.severity) for f in wax} == {(True, "warning"), (False, "error")}
+    assert any("is stiff, and buffs badly, below 55 F" in f.says for f in wax)
+    warm = SHOP.format(heater="electric", air='{ open = "65 F, 50 %", closed = "60 F, 60 %" }')
+    text = board(SHELLAC, 'do = "wax", with = "paste wax"')
+    assert not [f for f in check(text, warm) if f.id == "air-outside-range"]
+
+
 @pytest.mark.parametrize(
     ("heater", "severity"), [("wood stove", "error"), ("vented", "note"), ("electric", None), ("none", None)]
 )

@@ -61,11 +61,23 @@ def teller(said: str) -> str:
 def opened(meant: Meant, create: bool = False) -> Iterator[ShopDesk]:
     """The shop's file, let go of at the end."""
     now = read_date(meant.now) if meant.now else None
-    shop = open_shop(meant.file, now, create, teller(meant.maker), platform.node())
     try:
+        shop = open_shop(meant.file, now, create, teller(meant.maker), platform.node())
+    except NotFound as bad:
+        _perhaps_the_file(meant.piece, str(bad))
+        raise
+    try:
+        if meant.piece and shop.store.piece(meant.piece) is None:
+            _perhaps_the_file(meant.piece, f"No piece of the shop's file is called {meant.piece!r}.")
         yield shop
     finally:
         shop.close()
+
+
+def _perhaps_the_file(piece: str, says: str) -> None:
+    """Raises NotFound where a piece's own file of that name lies here: it was meant, with its ending."""
+    if piece and Path(f"{piece}.toml").is_file():
+        raise NotFound(f"{says} Did you mean {piece}.toml?")
 
 
 @contextmanager
@@ -122,6 +134,18 @@ def piece_of(shop: ShopDesk, piece: str, step: str) -> tuple[str, str]:
     there = ", ".join(row.key for row in rows if row.at_hand)
     tell = f"At hand: {there}; `rakelight today` shows their steps." if there else "None is at hand."
     raise NotFound(f"No piece at hand has a step called {step!r}. {tell}")
+
+
+def several_steps(words: list[str]) -> tuple[str, list[str]]:
+    """[PIECE] STEP STEP ...: the piece, "" where none is named, and the steps; none where only one is meant.
+
+    Several are meant where more than one word is a step with its part, as "case/coat-3".
+    """
+    first = words[0]
+    named = len(words) > 1 and ("/" not in first or first.endswith(".toml") or Path(first).is_file())
+    steps = words[1:] if named else words
+    several = len(steps) > 1 and all("/" in step for step in steps)
+    return (first if named else "", list(steps)) if several else ("", [])
 
 
 def piece_and_step(words: list[str]) -> tuple[str, str]:

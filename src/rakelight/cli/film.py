@@ -229,7 +229,7 @@ def _matched(piece: Path, part: str) -> tuple[str, Sheen]:
 
 def _gu(words: str) -> float:
     try:
-        value = float(words.lower().removesuffix("gu").strip())
+        value = float(words.lower().removesuffix("gu").strip().replace(",", "."))
     except ValueError:
         value = -1.0
     if not 0 <= value <= 200:

@@ -119,14 +119,15 @@ def _lines(same: list[FaceAnswer], unit: str) -> list[str]:
         laid = f"{a.coats_now} coat{'' if a.coats_now == 1 else 's'} laid"
         lines.append(f"    by now {_span(a.now_um, unit)}, {laid}" if a.now_um.likely else "    by now none of it")
     if film.rubbed:
-        floor = show_film(a.floor_um or 0.0, unit)
-        lines.append(f"    rubbing takes {_span(film.rub_um, unit)}, so have {floor} first")
+        first = f", so have {show_film(a.floor_um, unit)} first" if a.floor_um is not None else ""
+        lines.append(f"    rubbing takes {_span(film.rub_um, unit)}{first}")
         lines.append(f"    it leaves {_span(film.left_um, unit)}, at the arris {_span(film.arris_left_um, unit)}")
         lines.append(
             f"    cut through, one spot: flat {times_in(a.cut.flat).lower()}, arris {times_in(a.cut.arris).lower()}"
         )
         if a.more.number:
-            lines.append(f"    coats to lay more before levelling: {a.more.number}")
+            before = "levelling" if film.levelled else "rubbing"
+            lines.append(f"    coats to lay more before {before}: {a.more.number}")
     lines += _filler_lines(a)
     if a.sheen:
         gu = a.sheen.gu

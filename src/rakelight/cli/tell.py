@@ -59,9 +59,18 @@ def done(
     log: Log = None,
     as_json: Json = False,
 ) -> None:
-    """Say that a step is done."""
+    """Say that a step is done, or several one after another: case/coat-3 shelf/coat-3."""
     from rakelight.cli import at_hand, show, telling
 
+    piece, steps = at_hand.several_steps(words)
+    if steps:
+        one = [name for name, said in (("--took", took), ("--coats", coats), ("--used", used), ("--can", can),
+                                       ("--id", id)) if said]  # fmt: skip
+        if one:
+            raise Misread(f"{one[0]} is of one step, and {len(steps)} are named.", "Tell them one at a time.")
+        told = telling.Said(at, note=note, maker=at_hand.teller(maker))
+        telling.all_done(at_hand.Meant(piece, shop, file, now, log, maker), steps, told, as_json)
+        return
     piece, step = at_hand.piece_and_step(words)
     with at_hand.desk_of(at_hand.Meant(piece, shop, file, now, log, maker), step) as (desk, name):
         told = telling.Said(at, took, coats, used, note, id, at_hand.teller(maker), can)

@@ -6,11 +6,11 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from difflib import get_close_matches
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rakelight.desk import Answer, Desk, sense
 from rakelight.errors import Misread, NotFound, RakelightError
-from rakelight.log.events import Event, in_force
+from rakelight.log.events import Event, as_plain, in_force
 from rakelight.papers.moved_text import moved_lines
 from rakelight.papers.odds_text import changes
 from rakelight.papers.plan_text import moment_words
@@ -19,6 +19,9 @@ from rakelight.schedule.tasks import Task
 from rakelight.shop.hours import by_moment, hours_between, hours_later, windows
 from rakelight.shop.model import Shop
 from rakelight.units import read_amount, read_date, read_duration
+
+if TYPE_CHECKING:
+    from rakelight.cli.at_hand import Meant
 
 #: other names of the step that joins a part
 _JOINING = re.compile(
@@ -167,6 +170,28 @@ def done(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     if step_of:
         said += f" It took {told.coats} coat{'s' * (told.coats != 1)}; `rakelight replan` plans the rest by that."
     return " ".join([said, *odd]), event
+
+
+def all_done(meant: Meant, steps: list[str], told: Said, as_json: bool) -> None:
+    """Several steps are done, in the order named; all must be there before the first is written."""
+    from rakelight.cli import at_hand, plain, show
+
+    found, said = [], []
+    for step in steps:
+        with at_hand.desk_of(meant, step) as (desk, name):
+            found.append(task_of(desk, name))
+            sense.not_told_before(desk, found[-1])
+    if len(set(found)) < len(found):
+        twice = next(task for task in found if found.count(task) > 1)
+        raise Misread(f"{twice} is named twice.", "Name each step once.")
+    for step in steps:  # each with what was told just before
+        with at_hand.desk_of(meant, step) as (desk, name):
+            said.append(done(desk, name, told))
+            if not as_json:
+                show.told(desk, *said[-1], as_json=False)
+    if as_json:
+        events = [as_plain(event) for _, event in said]
+        plain.data({"schema": 1, "says": " ".join(says for says, _ in said), "event": events[-1], "events": events})
 
 
 def _is_begun(desk: Desk, task: str) -> bool:

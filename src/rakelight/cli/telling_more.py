@@ -19,7 +19,7 @@ from rakelight.shop.hours import hours_later
 from rakelight.shop.model import Shop
 from rakelight.units import read_air, read_minutes, read_percent
 from rakelight.units.films import read_film
-from rakelight.units.numbers import number_of, plain
+from rakelight.units.numbers import decimal_comma, number_of, plain
 
 _SHORTEST = 4  # signs of a key that are enough to name an entry
 
@@ -90,7 +90,7 @@ def values_of(what: str, value: str) -> dict[str, float]:
     if what == "minutes":
         return {"minutes": read_minutes(value)}
     try:
-        gloss = number_of(plain(value.lower().removesuffix("gu")).strip())
+        gloss = number_of(decimal_comma(plain(value.lower().removesuffix("gu")).strip()))
     except (Misread, ValueError) as bad:
         raise Misread(f"{value!r} cannot be read as gloss.", "Write the number the meter shows, as 40.") from bad
     if not 0 <= gloss <= 200:

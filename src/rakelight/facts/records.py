@@ -86,6 +86,11 @@ class Material:
         return tuple(self.wet_film_um)
 
     @property
+    def only_wax(self) -> bool:
+        """Whether it is a wax and no film: cold makes it stiff, and does it no other harm."""
+        return "wax" in self.roles and "film" not in self.roles
+
+    @property
     def is_oil(self) -> bool:
         """A penetrating oil: wiped off, leaves no film."""
         return self.coats_join == "absorbed" and "penetrating_oil" in self.roles

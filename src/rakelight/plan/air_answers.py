@@ -255,6 +255,9 @@ def _cold_test(state: _State) -> Test | None:
     what = f"{'the piece' if state.piece_c < state.temp_c else 'the air'} is at {state.temp(cold)}"
     if max(state.temp_c, state.piece_c) < least and state.temp(state.piece_c) != state.temp(state.temp_c):
         what = f"the piece is at {state.temp(state.piece_c)}, the air at {state.temp(state.temp_c)}"
+    if state.row.only_wax:
+        says = f"It is stiff, and buffs badly, below {state.temp(least)}, and {what}."
+        return Test("least temperature", "warn", says, state.row.source("min_temp_c"))
     says = f"It is not laid below {state.temp(least)}, and {what}."
     return Test("least temperature", "hold", says, state.row.source("min_temp_c"))
 

@@ -96,7 +96,7 @@ def _warm(doses: Doses, clock: Clock, lay: Lay, row: Material, early: Law, place
     water_film = row.mechanism in ("coalescence", "two_part_after_coalescence")
     time, _ = doses.time(row, "sandable" if water_film else "touch_dry")
     need_h = time.likely * doses.thick(lay, row)
-    least = row.min_temp_c if row.min_temp_c is not None else -math.inf
+    least = row.min_temp_c if row.min_temp_c is not None and not row.only_wax else -math.inf
     warm = clock.air[place].temp_c[: clock.hours] >= least
     return _spans(warm, clock, early, place, 0.0 if row.is_oil else need_h)
 

@@ -68,9 +68,10 @@ def _cold(case: Case, task: Task, row: Material, place: Place, air: dict[int, Mo
     bad = {month: a.open_temp_c for month, a in air.items() if a.open_temp_c < least}
     if not bad:
         return
-    severity = ERROR if len(bad) == len(air) else WARNING
+    severity = ERROR if len(bad) == len(air) and not row.only_wax else WARNING
+    does = "is stiff, and buffs badly," if row.only_wax else "is not laid"
     says = (
-        f"{capital(row.name)} is not laid below {case.shown.temp(least)}; {place.name} is open at "
+        f"{capital(row.name)} {does} below {case.shown.temp(least)}; {place.name} is open at "
         f"{_just_below(case, bad.values(), least)} in {_named(bad)}."
     )
     figures = {"min_temp_c": least, "temp_c": min(bad.values())}

@@ -120,9 +120,10 @@ def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits, unit: str) -> Ite
     source = facts.figure("removal_cv_hand").source
     if fuses(facts.materials[top.material]):
         flat = face.more.flat
-        more = f"Lay {coats_words(flat)} before you level" if flat is not None and flat <= face.more.room else ""
+        how = "level" if film.levelled else "rub"
+        more = f"Lay {coats_words(flat)} before you {how}" if flat is not None and flat <= face.more.room else ""
         says = f"{chance} a spot of the flat is cut through to the wood."
-        mend = f"{more or 'The ceiling leaves no room for more coats: level less'}, {_finer(face)}."
+        mend = f"{more or f'The ceiling leaves no room for more coats: {how} less'}, {_finer(face)}."
         yield _finding(face, "cut-through-flat", Severity.WARNING, says, mend, source, odds=face.cut.flat)
         return
     need = film_for(limits.flat, film.rub_um.likely, film_cv(top.by, facts), facts.likely("removal_cv_hand"))

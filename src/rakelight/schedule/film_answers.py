@@ -80,7 +80,7 @@ class FaceAnswer:
     film: FaceFilm
     arris_mm: float
     ceiling_um: float
-    floor_um: float | None  # film to have before the rub-out; None where there is none
+    floor_um: float | None  # film to have before it is levelled; None where it is not
     cut: CutOdds
     more: MoreCoats
     sheen: Sheen | None
@@ -195,7 +195,7 @@ def _answer(
     """
     said, grain, own_gu = look
     ceiling = ceiling_um(tuple({c.layer.material for c in film.coats} | {film.stack.old_of} - {""}), facts)
-    floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.rubbed else None
+    floor = min(rub_floor_um(film.rub_um.likely, facts), ceiling) if film.levelled else None
     coat, scuff = one_more(film)
     sheen = sheen_of(film.stack, said, facts, own_gu)
     limit = pore_limit(grain, said or (sheen.word if sheen else ""), wood, facts)

@@ -71,6 +71,11 @@ class FaceFilm:
         """Whether it is levelled or rubbed after the last coat."""
         return any(take.do in ("level", "rub") for take in self.rub)
 
+    @property
+    def levelled(self) -> bool:
+        """Whether it is levelled after the last coat: what is only rubbed with wool or powder asks no floor."""
+        return any(take.do == "level" for take in self.rub)
+
 
 @dataclass(frozen=True)
 class CutOdds:

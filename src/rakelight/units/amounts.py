@@ -8,7 +8,16 @@ from dataclasses import dataclass
 from rakelight.errors import Misread
 from rakelight.units import factors
 from rakelight.units.factors import f_to_c
-from rakelight.units.numbers import NUMBER, as_float, is_number, number_of, plain, refuse_comma, said
+from rakelight.units.numbers import (
+    NUMBER,
+    as_float,
+    decimal_comma,
+    is_number,
+    number_of,
+    plain,
+    refuse_comma,
+    said,
+)
 
 
 @dataclass(frozen=True)
@@ -54,7 +63,7 @@ def read_amount(value: object) -> Amount:
         raise Misread(f"{said(value)} has no unit.", 'Write for example "100 ml", "6 fl oz" or "50 g".')
     if not isinstance(value, str):
         raise Misread(f"{said(value)} is not an amount.", mend)
-    words = plain(value)
+    words = decimal_comma(plain(value))
     refuse_comma(words, "1.5 l")
     found = _AMOUNT.match(words)
     if not found:
@@ -98,7 +107,7 @@ def read_percent(value: object, most_pct: float = 400.0) -> float:
         number = as_float(value)
         meant = number * 100 if 0 < number <= 1 else number
         raise Misread(f"{said(value)} is not said to be a percentage.", f'Write "{meant:g} %".')
-    words = plain(value) if isinstance(value, str) else ""
+    words = decimal_comma(plain(value)) if isinstance(value, str) else ""
     found = re.fullmatch(rf"({NUMBER})\s*(%|percent|per cent|pct)?", words, re.ASCII)
     if not found:
         raise Misread(f"{said(value)} cannot be read as a percentage.", "Write it as 25 %.")
@@ -125,7 +134,7 @@ def read_temp(value: object) -> float:
         raise Misread(f"{said(value)} has no unit.", 'Write for example "64 F" or "18 C".')
     if not isinstance(value, str):
         raise Misread(f"{said(value)} is not a temperature.", mend)
-    words = plain(value).replace("degrees", "").replace("deg", "")
+    words = decimal_comma(plain(value)).replace("degrees", "").replace("deg", "")
     found = _TEMP.match(" ".join(words.split()))
     if not found:
         raise Misread(f"{said(value)} cannot be read as a temperature.", mend)
@@ -153,7 +162,7 @@ def read_air(value: object) -> tuple[float, float]:
     mend = "Write it as 64 F, 45 %."
     if not isinstance(value, str):
         raise Misread(f"{said(value)} is not air.", mend)
-    found = _AIR.match(plain(value))
+    found = _AIR.match(decimal_comma(plain(value)))
     if not found or not found["rh"]:
         raise Misread(f"{said(value)} cannot be read as temperature and humidity.", mend)
     temp_c = read_temp(found["temp"])
@@ -171,7 +180,7 @@ def read_cut(value: object) -> float:
     """
     mend = "Write cut = 2, pounds of flake to a gallon of alcohol; 1/4 to 10."
     if isinstance(value, str):
-        found = re.fullmatch(rf"({NUMBER})\s*-?\s*(?:lb|lbs|pounds?)?(?: cut)?", plain(value), re.ASCII)
+        found = re.fullmatch(rf"({NUMBER})\s*-?\s*(?:lb|lbs|pounds?)?(?: cut)?", decimal_comma(plain(value)), re.ASCII)
         if not found:
             raise Misread(f"{said(value)} cannot be read as a cut.", mend)
         cut = number_of(found[1])

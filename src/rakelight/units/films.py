@@ -7,7 +7,7 @@ import re
 
 from rakelight.errors import Misread
 from rakelight.units.factors import UM_PER_MIL, UM_PER_MM
-from rakelight.units.numbers import NUMBER, number_of, plain, refuse_comma, said
+from rakelight.units.numbers import NUMBER, decimal_comma, number_of, plain, refuse_comma, said
 
 #: a film thicker than this is not meant
 THICKEST_UM = 5000.0
@@ -26,7 +26,7 @@ def read_film(value: object) -> float:
     >>> read_film("50 um"), round(read_film("2 mil"), 1)
     (50.0, 50.8)
     """
-    words = plain(value) if isinstance(value, str) else ""
+    words = decimal_comma(plain(value)) if isinstance(value, str) else ""
     refuse_comma(words, _EXAMPLE)
     found = _FILM.match(words)
     if not found:

@@ -16,7 +16,16 @@ from rakelight.units.factors import (
     MM_PER_IN,
     MM_PER_M,
 )
-from rakelight.units.numbers import NUMBER, as_float, is_number, number_of, plain, refuse_comma, said
+from rakelight.units.numbers import (
+    NUMBER,
+    as_float,
+    decimal_comma,
+    is_number,
+    number_of,
+    plain,
+    refuse_comma,
+    said,
+)
 
 #: language of the files, section 8: a length over 6 m is not meant
 LONGEST_MM = 6000.0
@@ -113,21 +122,25 @@ _CUBIC = re.compile(
 
 
 def read_room(value: object) -> float:
-    """Volume in m3 of a room written long x wide x high.
+    """Volume in m3 of a room written long x wide x high; a unit said once at the end is that of all three.
 
-    >>> round(read_room("22 ft x 16 ft x 8 ft"), 2)
-    79.74
+    >>> round(read_room("22 ft x 16 ft x 8 ft"), 2), round(read_room("22 x 16 x 8 ft"), 2)
+    (79.74, 79.74)
     """
-    mend = 'Write it as 22 ft x 16 ft x 8 ft, or volume = "80 m3".'
+    mend = 'Write it as 22 ft x 16 ft x 8 ft, or as "80 m3".'
     if not isinstance(value, str):
         raise Misread(f"{said(value)} is not the size of a room.", mend)
-    words = plain(value)
+    words = decimal_comma(plain(value))
     sides = [side.strip() for side in re.split(r"x| by ", words)]
     if len(sides) != 3:
         raise Misread(f"{said(value)} is not three measures, long x wide x high.", mend)
+    if all(_BARE.match(side) for side in sides):
+        three = " x ".join(sides)
+        raise Misread(f"{said(value)} does not say feet or metres.", f'Write "{three} ft" or "{three} m".')
+    shared = "" if _BARE.match(sides[-1]) else re.sub(rf"^{NUMBER}", "", sides[-1], flags=re.ASCII)
     volume = 1.0
     for side in sides:
-        mm = _in_mm(side, "")
+        mm = _in_mm(f"{side}{shared}" if _BARE.match(side) else side, "")
         if not 0 < mm <= _SIZE_MOST_MM:
             raise Misread(f"{said(side)} is no side of a room.", mend)
         volume *= mm / MM_PER_M
@@ -169,7 +182,7 @@ def read_volume(value: object) -> float:
     mend = 'Write it as "80 m3" or "2800 ft3".'
     if not isinstance(value, str):
         raise Misread(f"{said(value)} is not a volume with its unit.", mend)
-    words = plain(value)
+    words = decimal_comma(plain(value))
     refuse_comma(words, "2800 ft3")
     found = _CUBIC.match(words)
     if not found:

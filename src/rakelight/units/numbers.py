@@ -77,6 +77,15 @@ def as_float(value: object) -> float:
         return float("inf")
 
 
+def decimal_comma(words: str) -> str:
+    """Words with a point for a decimal comma; three digits after it could be a thousand, and stay as they are.
+
+    >>> decimal_comma("21,5 c"), decimal_comma("0,25"), decimal_comma("1,500 ml")
+    ('21.5 c', '0.25', '1,500 ml')
+    """
+    return re.sub(r"(?<=\d),(?=\d{1,2}(?!\d))", ".", words)
+
+
 def refuse_comma(words: str, example: str) -> None:
     """Raises Misread where a comma stands inside a number: it could be a decimal or a thousand."""
     if re.search(r"\d,\d", words):
