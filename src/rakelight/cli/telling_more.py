@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -197,13 +198,15 @@ def told(meant: Meant, last: int, as_json: bool) -> None:
     with at_hand.opened(meant) as shop:
         if meant.piece:
             shop.piece(meant.piece)
-        _list(shop.events(meant.piece), shop.shop, last, as_json)
+        keys, events = shop.last_told(last, meant.piece)
+        _list(events, shop.shop, last, as_json, keys)
 
 
-def _list(events: list[Event], shop: Shop, last: int, as_json: bool) -> None:
+def _list(events: list[Event], shop: Shop, last: int, as_json: bool, keys: Collection[str] | None = None) -> None:
+    """Parameters: keys, of the entries to show; None: the last of all."""
     gone = {e.takes_back for e in events if e.kind == "taken back"}
     counts = {e.id: e for e in in_force(events)}
-    shown = [e for e in events if e.kind != "taken back"]
+    shown = [e for e in events if e.kind != "taken back" and (keys is None or e.id in keys)]
     shown = shown[-last:] if last else shown
     twice = {e.id for e in told_twice(events)}
     if as_json:

@@ -308,6 +308,18 @@ class ShopDesk:
         """All that was told, of one piece or of all, in the order it was written."""
         return self.store.events(piece or None)
 
+    def last_told(self, last: int, piece: str = "") -> tuple[set[str] | None, list[Event]]:
+        """The last entries among all that bear on whether they count, and their keys; None: all there are.
+
+        Parameters: last, how many; 0: all.
+        """
+        from rakelight.store.from_the_end import MOST
+
+        if not 0 < last <= MOST:
+            return None, self.events(piece)
+        keys, found = self.store.last_entries(last, piece or None)
+        return set(keys), found
+
     def counting(self, piece: str = "") -> list[Event]:
         """The same without what was taken back, and with corrections in their place."""
         return in_force(self.events(piece))

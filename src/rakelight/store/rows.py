@@ -57,6 +57,15 @@ def read(
         query = query.where(events.c.kind.in_(list(kinds)))
     if id:
         query = query.where(events.c.id == id)
+    return _whole(conn, query)
+
+
+def read_where(conn: sa.Connection, *so: sa.ColumnElement[bool]) -> list[Event]:
+    """Events of which all this is so, in the order written, kept plans with all that stands in them."""
+    return _whole(conn, _query(None).where(*so))
+
+
+def _whole(conn: sa.Connection, query: sa.Select[Any]) -> list[Event]:
     rows = conn.execute(query.order_by(events.c.seq)).all()
     wanted = [row.id for row in rows if row.kind == "planned"]
     return _events(rows, _bodies(conn, wanted))

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from rakelight.errors import NotFound
 from rakelight.log.events import TOLD, Event
-from rakelight.store import rows
+from rakelight.store import from_the_end, rows
 from rakelight.store.connect import open_engine
 from rakelight.store.piece_row import PieceRow, hash_of
 from rakelight.store.plainly import PATIENCE_S, told_plainly
@@ -65,6 +65,11 @@ class Store:
         """Events in the order written; None: of all pieces and of the shop itself, which is ""."""
         with self.reading() as conn:
             return rows.read(conn, piece, kinds, after)
+
+    def last_entries(self, last: int, piece: str | None = None) -> tuple[list[str], list[Event]]:
+        """Keys of the last entries, and these among all that bear on whether they count; see `from_the_end`."""
+        with self.reading() as conn:
+            return from_the_end.last_entries(conn, last, piece)
 
     def find(self, id: str) -> Event | None:
         """One event by its id; None where there is none."""
