@@ -141,9 +141,10 @@ class Visitor:
             self._both[1].close()
 
 
-async def asked_by(
-    address: str, clients: int, times: int, ask: Callable[[Visitor, int], Awaitable[None]]
-) -> list[float]:
+Ask = Callable[[Visitor, int], Awaitable[None]]
+
+
+async def asked_by(address: str, clients: int, times: int, ask: Ask) -> list[float]:
     """Seconds of each request where so many ask at once, each one after another, each as often."""
     taken: list[float] = []
 
@@ -204,19 +205,40 @@ def reading(served: Running, times: int) -> None:
     say(f"{each}, median", statistics.median(taken) * 1000, "ms")
     say("pages: reading, processor of a page", pages_ms, "ms")
     say("pages: reading, processor of who asks", asking_ms, "ms")
+    beside = asyncio.run(_while_told(served.address, times, ask))
+    say(f"{each}, an entry told each second, p95", p95(beside) * 1000, "ms", "100 ms", p95(beside) * 10)
     alone = asyncio.run(asked_by(served.address, 1, 100, ask))
     say(f"pages: reading, one alone, {many}, p95", p95(alone) * 1000, "ms")
 
 
+async def tell(visitor: Visitor, n: int) -> None:
+    """Tell an entry, and see it acknowledged."""
+    told = {"kind": "note", "piece": f"shelf-{n % 50}", "words": f"note {n}", "id": uuid.uuid4().hex}
+    code, answer = await visitor.ask("/api/log", told)
+    assert code == 201, answer
+
+
+async def _while_told(address: str, times: int, ask: Ask) -> list[float]:
+    """Seconds of each page where 20 read, and every second something is told: all pages are drawn anew."""
+    teller = Visitor(address)
+
+    async def each_second() -> None:
+        for n in range(1000):
+            await tell(teller, n)
+            await asyncio.sleep(1)
+
+    telling = asyncio.create_task(each_second())
+    taken = await asked_by(address, CLIENTS, times, ask)
+    telling.cancel()
+    teller.leave()
+    return taken
+
+
 def telling(served: Running) -> None:
     """Entries told one after another, each acknowledged."""
-
-    async def tell(visitor: Visitor, n: int) -> None:
-        told = {"kind": "note", "piece": f"shelf-{n % 50}", "words": f"note {n}", "id": uuid.uuid4().hex}
-        code, answer = await visitor.ask("/api/log", told)
-        assert code == 201, answer
-
+    cpu = served.cpu_s()
     taken = asyncio.run(asked_by(served.address, 1, ENTRIES, tell))
+    say("pages: an entry, processor of the pages", (served.cpu_s() - cpu) / ENTRIES * 1000, "ms")
     say("pages: an entry acknowledged, p95", p95(taken) * 1000, "ms", "50 ms", p95(taken) * 20)
 
 

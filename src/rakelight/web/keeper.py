@@ -28,6 +28,10 @@ STALE = timedelta(minutes=10)
 _IDLE = 10
 #: what a note is about that tells that the rags are out
 RAGS_OUT = "rags out"
+#: rags told out longer ago than this no longer matter: those of today are others
+_RAGS_TOLD = timedelta(days=3)
+#: entries at the end of the log that are looked at first
+_LATELY = 200
 
 
 def real_clock() -> datetime:
@@ -66,6 +70,15 @@ class ServedShop(ShopDesk):
     def last_seq(self) -> int:
         """Number of the row written last."""
         return self.once("last seq", self.store.last_seq)
+
+    def lately(self, since: datetime, kinds: Sequence[str]) -> list[Event]:
+        """What counts of what was written since a moment: only the end of the log is read, however long it is."""
+        last, many = self.last_seq(), _LATELY
+        while True:
+            found = self.store.events(None, (*kinds, "taken back", "corrected"), max(0, last - many))
+            if many >= last or any(e.written < since for e in found):
+                return [e for e in in_force(found) if e.written >= since]
+            many *= 4
 
     def desk(self, key: str, *more: Any, **said: Any) -> Desk:
         """One piece on the desk, without what is told here to be not done after all."""
@@ -263,7 +276,7 @@ class Keeper:
         if self._today is None or self._today[0] != key:
             told = self.shop.store.events(after=self._from.seq) if seq != self._from.seq else []
             laid = replace(laid_over(plan, told), now=now)
-            out = rags_out(self.shop.store.events(kinds=("note",)))
+            out = rags_out(self.shop.lately(now - _RAGS_TOLD, ("note",)))
             self._today = (key, today_of(laid.answers, now, self.shop.facts, out), laid)
         return self._today[1]
 
@@ -274,8 +287,8 @@ class Keeper:
 
 
 def rags_out(notes: Sequence[Event]) -> datetime | None:
-    """When it was last told that the rags are out."""
-    return max((e.happened for e in in_force(notes) if e.what == RAGS_OUT), default=None)
+    """When it was last told that the rags are out, of notes that count."""
+    return max((e.happened for e in notes if e.what == RAGS_OUT), default=None)
 
 
 def _has_moved(plan: object, kept: dict[str, datetime]) -> bool:

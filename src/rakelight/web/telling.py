@@ -9,7 +9,7 @@ from typing import Any
 from rakelight.desk import Desk, sense
 from rakelight.desk.pore_test import pore_test
 from rakelight.errors import Misread, RakelightError
-from rakelight.log.events import Event, in_force
+from rakelight.log.events import TOLD, Event
 from rakelight.papers.plan_text import moment_words, part_words
 from rakelight.shop.hours import hours_between, hours_later
 from rakelight.web.keeper import ServedShop
@@ -161,7 +161,8 @@ def told_today(shop: ServedShop) -> list[Event]:
     day = shop.now.date()
 
     def read() -> list[Event]:
-        rows = [e for e in in_force(shop.store.events()) if e.kind not in ("planned", "piece")]
+        begins = shop.now.replace(hour=0, minute=0, second=0, microsecond=0)
+        rows = shop.lately(begins, TOLD)
         today = (e for e in rows if e.happened.astimezone(shop.zone).date() == day)
         return sorted(today, key=lambda e: e.written, reverse=True)
 

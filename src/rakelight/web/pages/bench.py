@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from rakelight.desk import Answer
 from rakelight.desk.pore_test import dust_due
 from rakelight.errors import NotFound
+from rakelight.log.events import in_force
 from rakelight.papers.today import Doing, Today
 from rakelight.web import telling
 from rakelight.web.bench_page import (
@@ -33,6 +34,8 @@ from rakelight.web.render import render
 
 _MOST_TOLD = 8
 _MOST_NEXT = 8
+#: what tells whether a step is begun
+_OF_STEPS = ("started", "done", "skipped", "taken back", "corrected")
 
 
 def register(app: FastAPI) -> None:
@@ -118,7 +121,8 @@ def _begun(keeper: Keeper, answers: dict[str, Answer]) -> dict[tuple[str, str], 
     """Steps told as begun and not yet as done, the last first."""
     found: dict[tuple[str, str], datetime] = {}
     over: set[tuple[str, str]] = set()
-    for event in reversed(keeper.shop.counting()):
+    told = [e for piece in answers for e in in_force(keeper.shop.store.events(piece, _OF_STEPS))]
+    for event in sorted(told, key=lambda e: e.written, reverse=True):
         key = (event.piece, event.task)
         if event.kind in ("done", "skipped"):
             over.add(key)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from fastapi import FastAPI, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from rakelight.desk.fault_help import FaultHelp, fault_help, rework_of
 from rakelight.errors import Misread, NotFound
 from rakelight.facts.faults import Fault, find_fault
 from rakelight.log.events import Event, in_force
-from rakelight.papers.fault_text import REACH, cause_words, remedy_words
 from rakelight.web import telling
 from rakelight.web.keeper import ServedShop, shop_of
 from rakelight.web.render import render
+
+if TYPE_CHECKING:
+    from rakelight.desk.fault_help import FaultHelp  # heavy: read when a fault is told
 
 
 def register(app: FastAPI) -> None:
@@ -22,6 +24,8 @@ def register(app: FastAPI) -> None:
 
     @app.get("/log/help/{id}", response_class=HTMLResponse, include_in_schema=False)
     def help_page(request: Request, id: str) -> Response:
+        from rakelight.papers.fault_text import REACH, cause_words, remedy_words
+
         shop = shop_of(request)
         event, fault = _told(shop, id)
         found, says = _help(shop, event, fault)
@@ -36,6 +40,8 @@ def register(app: FastAPI) -> None:
 
     @app.post("/log/help/{id}", include_in_schema=False)
     def again(request: Request, id: str) -> Response:
+        from rakelight.desk.fault_help import rework_of
+
         shop = shop_of(request)
         event, fault = _told(shop, id)
         found, says = _help(shop, event, fault)
@@ -57,6 +63,8 @@ def _told(shop: ServedShop, id: str) -> tuple[Event, Fault]:
 
 def _help(shop: ServedShop, event: Event, fault: Fault) -> tuple[FaultHelp | None, str]:
     """Help with it; None, and why, where nothing of it is known."""
+    from rakelight.desk.fault_help import fault_help
+
     try:
         return fault_help(shop.desk(event.piece, telling=True), event.task, fault, event.face, (), shop.stock()), ""
     except (Misread, KeyError) as bad:
