@@ -290,6 +290,8 @@ class Fitting:
             for start in sorted(starts):
                 if start <= first or start > latest or start < gap[0]:
                     continue
+                if self.alpha * (start - first) >= best_cost - 1e-9:
+                    return best  # and so of every later start
                 cost = self.alpha * (start - first) + room.newly_blocked(start, coat.dust_free(start), hours)
                 if cost < best_cost - 1e-9 and self._obstacle(block, start) is None:
                     best, best_cost = start, cost

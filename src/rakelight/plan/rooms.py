@@ -10,6 +10,7 @@ from bisect import bisect_left, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from math import inf
+from typing import NamedTuple
 
 from rakelight.plan.timeline import Hours, Span, minus
 
@@ -28,16 +29,11 @@ class Spans:
 
     def near(self, start: float, end: float) -> Sequence[Span]:
         """Those that may touch the time from `start` to `end`, in order."""
-        first = bisect_left(self.rows, start - self.longest, key=_first)
-        return self.rows[first : bisect_left(self.rows, end, lo=first, key=_first)]
+        first = bisect_left(self.rows, (start - self.longest,))  # type: ignore[type-var]  # stands before its pairs
+        return self.rows[first : bisect_left(self.rows, (end,), lo=first)]  # type: ignore[type-var]
 
 
-def _first(span: Span) -> int:
-    return span[0]
-
-
-@dataclass(frozen=True, order=True)
-class _Stands:
+class _Stands(NamedTuple):
     """One lot that stands here."""
 
     start: int
@@ -75,8 +71,8 @@ class Room:
 
         A part that asks for more than all places is taken to stand alone.
         """
-        first = bisect_left(self.standing, start - self.longest, key=_since)
-        last = bisect_left(self.standing, until, lo=first, key=_since)
+        first = bisect_left(self.standing, (start - self.longest,))
+        last = bisect_left(self.standing, (until,), lo=first)
         others = [s for s in self.standing[first:last] if s.chain != chain and s.until > start]
         takes = min(takes, self.places)
         if sum(s.takes for s in others) + takes <= self.places + 1e-9:
@@ -125,6 +121,3 @@ class Room:
         span = (start, int(dry))
         return sum(hours.open_minutes(a, b) for a, b in minus(span, self.wet.near(*span)))
 
-
-def _since(one: _Stands) -> int:
-    return one.start

@@ -92,7 +92,7 @@ class Busy:
 
     def give_back(self, span: Span, kept: Span) -> None:
         """A span takes less than was thought."""
-        self.taken.remove(span)
+        del self.taken[bisect_left(self.taken, span)]
         self.take(kept)
 
     def gaps(self, start: int) -> Iterator[Span]:
