@@ -8,15 +8,17 @@ from __future__ import annotations
 import math
 import resource
 import sys
+from bisect import insort
 from time import perf_counter, process_time
 
 from bench.pieces import STEPS, pieces
 from bench.said import say
 
-from rakelight.plan.bounds import bound
+from rakelight.plan.bounds import bound, when_worked, worked
 from rakelight.plan.greedy import MANNERS, best_draft, run_pass
 from rakelight.plan.polish import polish
-from rakelight.plan.problem import nodes_of
+from rakelight.plan.problem import Problem, nodes_of
+from rakelight.plan.together import piece_of
 from rakelight.plan.verify import verify
 
 FEW, MANY = 5, 60
@@ -42,6 +44,24 @@ def few(seconds: float) -> None:
     say(f"{name}: rules broken", len(verify(problem, draft)), "rules")
 
 
+def dates_allowed(problem: Problem) -> int:
+    """The most dates that any order may meet, were there nothing but the maker's hours.
+
+    Of the pieces by their dates, the longest so far is given up whenever one comes too late (Moore 1968): no order
+    meets more. Wet rooms and drying places are left out, so that fewer may be possible.
+    """
+    work = dict.fromkeys(problem.pieces, 0.0)
+    for key, node in nodes_of(problem.work).items():
+        if node.task.work != "none" and key not in problem.done:
+            work[piece_of(node.task.part)] += worked(node.task)
+    kept: list[float] = []
+    for target in sorted(problem.targets, key=lambda t: t.by):
+        insort(kept, work[target.piece])
+        if when_worked(problem.hours, problem.start, sum(kept)) > target.by:
+            kept.pop()
+    return len(kept)
+
+
 def many(count: int) -> None:
     """Sixty pieces: time of the plan and of its check, dates missed, memory."""
     problem = pieces(count)
@@ -53,8 +73,10 @@ def many(count: int) -> None:
     busy = process_time()
     broken = verify(problem, draft)
     say(f"{name}: check of it, processor", process_time() - busy, "s")
+    allowed = dates_allowed(problem)
+    say(f"{name}: dates that the maker's hours alone allow", allowed, "dates", "all", allowed / count)
     missed = [n for n, t in enumerate(problem.targets) if draft.reached[n] > t.by]
-    say(f"{name}: dates missed", len(missed), "dates", "all", len(missed) / count)
+    say(f"{name}: dates met", count - len(missed), "dates", "allowed", (count - len(missed)) / allowed)
     say(f"{name}: dates missed by, together", draft.late / 1440, "days")
     say(f"{name}: rules broken", len(broken), "rules")
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

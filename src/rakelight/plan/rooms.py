@@ -29,8 +29,8 @@ class Spans:
 
     def near(self, start: float, end: float) -> Sequence[Span]:
         """Those that may touch the time from `start` to `end`, in order."""
-        first = bisect_left(self.rows, (start - self.longest,))  # type: ignore[type-var]  # stands before its pairs
-        return self.rows[first : bisect_left(self.rows, (end,), lo=first)]  # type: ignore[type-var]
+        first = bisect_left(self.rows, (start - self.longest,))  # one number stands before all its pairs
+        return self.rows[first : bisect_left(self.rows, (end,), lo=first)]
 
 
 class _Stands(NamedTuple):
