@@ -9,7 +9,7 @@ import pytest
 from rakelight.facts import load
 from rakelight.physics.drying import heat_rate, vapour_rate, water_rate
 from rakelight.plan.clock import HEAT, OXIDATIVE
-from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.plan.waits import Happened, Stay, Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir, hourly
 from rakelight.shop.file import read_shop
@@ -76,13 +76,13 @@ def test_average_rates(name: str, place: str, oil: tuple[float, float], residue:
 def test_eighteen_hours_of_oil_take_two_cold_nights() -> None:
     """By hand 44 h, from Tuesday 13:00 to Thursday morning."""
     waits = shop("shop-winter.toml", datetime(2027, 2, 9), 24 * 30)
-    ready = waits.ready([Event(13.0, "lay", Lay("linseed_boiled", "wipe"))], [Stay("shop", 0.0)], "dust-free")
+    ready = waits.ready([Happened(13.0, "lay", Lay("linseed_boiled", "wipe"))], [Stay("shop", 0.0)], "dust-free")
     assert ready - 13.0 == pytest.approx(44, rel=0.1)
 
 
 def test_eighteen_hours_of_varnish_take_thirty_in_the_evening_garage() -> None:
     waits = shop("shop-evenings.toml", datetime(2027, 2, 9), 24 * 30)
-    ready = waits.ready([Event(21.0, "lay", Lay("omu_brush", "brush"))], [Stay("garage", 0.0)], "sand")
+    ready = waits.ready([Happened(21.0, "lay", Lay("omu_brush", "brush"))], [Stay("garage", 0.0)], "sand")
     assert ready - 21.0 == pytest.approx(30, rel=0.1)
 
 
@@ -92,7 +92,7 @@ def steady() -> Waits:
 
 def test_cure_of_the_cabinet_before_rubbing() -> None:
     """336 h (168, 504) x (68/75)^2 = 276 h."""
-    coats = [Event(24.0 * n, "lay", Lay("shellac_dewaxed", "brush", dry_um=68 / 6)) for n in range(6)]
+    coats = [Happened(24.0 * n, "lay", Lay("shellac_dewaxed", "brush", dry_um=68 / 6)) for n in range(6)]
     found = steady().explain(coats, [Stay("room", 0.0)], "rub")
     assert found.likely - 120.0 == pytest.approx(276.2, abs=0.1)
     assert found.low - 120.0 == pytest.approx(138.1, abs=0.1)
@@ -104,7 +104,7 @@ def test_two_oil_coats_a_day_apart() -> None:
     """84 / 168 / 360 h to shellac, as practice P03 (5 to 14 days)."""
     oil = Lay("linseed_boiled", "wipe")
     found = steady().explain(
-        [Event(0.0, "lay", oil), Event(24.0, "lay", oil)],
+        [Happened(0.0, "lay", oil), Happened(24.0, "lay", oil)],
         [Stay("room", 0.0)],
         "next coat",
         Lay("shellac_dewaxed", "brush"),

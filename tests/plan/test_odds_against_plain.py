@@ -27,7 +27,7 @@ from rakelight.plan.problem import Problem, chain_keys, nodes_of
 from rakelight.plan.reckon import tasks_towards
 from rakelight.plan.scenarios import Doubts, draw
 from rakelight.plan.timeline import Hours
-from rakelight.plan.waits import Event, Stay
+from rakelight.plan.waits import Happened, Stay
 from rakelight.schedule.tasks import Task
 from rakelight.units import read_date
 
@@ -233,9 +233,9 @@ class Plain:
             self.dust[laid.place] = max(self.dust[laid.place], end)
         event = None
         if task.lay:
-            event = Event((end - laid.after_min) / 60, "lay", task.lay)
+            event = Happened((end - laid.after_min) / 60, "lay", task.lay)
         elif task.do in ("sand", "scuff", "level", "rub"):
-            event = Event(end / 60, task.do, None, task.removes_um)
+            event = Happened(end / 60, task.do, None, task.removes_um)
         for lot in self.nodes[key].chains:
             faces = self.faces(lot, key)
             self.stand(lot, laid.place, start / 60)

@@ -10,7 +10,7 @@ from rakelight.errors import RakelightError, SourceKind
 from rakelight.facts import load
 from rakelight.facts.look_up import look_up
 from rakelight.plan.clock import WATER
-from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.plan.waits import Happened, Stay, Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir
 from rakelight.spread import Z90, Spread
@@ -40,11 +40,11 @@ AIR = {"room": flat(21.0), "cool": flat(15.0), "cellar": flat(8.0), "shop": cold
 WAITS = Waits(load(), AIR)
 
 
-def lay(hour: float, coat: Lay) -> Event:
-    return Event(hour, "lay", coat)
+def lay(hour: float, coat: Lay) -> Happened:
+    return Happened(hour, "lay", coat)
 
 
-def after(events: list[Event], readiness: str, over: Lay | None = None, **how: bool) -> tuple[float, ...]:
+def after(events: list[Happened], readiness: str, over: Lay | None = None, **how: bool) -> tuple[float, ...]:
     """Low, likely, high hours since the last event."""
     found = WAITS.explain(events, ROOM, readiness, over, **how)
     return tuple(h - events[-1].hour for h in (found.low, found.likely, found.high))
@@ -55,7 +55,7 @@ def after(events: list[Event], readiness: str, over: Lay | None = None, **how: b
 
 def test_bare_face() -> None:
     assert WAITS.ready([], ROOM, "sand") == -math.inf
-    assert WAITS.ready([Event(7.0, "sand")], ROOM, "use") == 7.0
+    assert WAITS.ready([Happened(7.0, "sand")], ROOM, "use") == 7.0
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_a_pair_never_undercuts_the_lower_coats_own_time() -> None:
 
 
 def test_scuffing_between_leaves_the_pair_from_the_last_coat() -> None:
-    events = [lay(0, OIL), Event(50.0, "scuff", None, 3.0)]
+    events = [lay(0, OIL), Happened(50.0, "scuff", None, 3.0)]
     assert WAITS.ready(events, ROOM, "next coat", SHELLAC) == pytest.approx(168)
 
 
@@ -191,7 +191,7 @@ def test_film_of_fused_coats_after_scuffs() -> None:
     """Six coats of 11.7 um less five scuffs of 3 make 55.2 um."""
     events = [lay(0, SHELLAC)]
     for n in range(1, 6):
-        events += [Event(24.0 * n - 1, "scuff", None, 3.0), lay(24.0 * n, SHELLAC)]
+        events += [Happened(24.0 * n - 1, "scuff", None, 3.0), lay(24.0 * n, SHELLAC)]
     assert after(events, "rub")[1] == pytest.approx(336 * (55.2 / 75) ** 2)
 
 
@@ -218,7 +218,7 @@ def test_film_factor_leaves_early_times_and_crosslinking_alone() -> None:
     assert after([lay(0, precat)], "rub")[1] == pytest.approx(168)
 
 
-def film_um(coats: list[Event], stays: tuple[Stay, ...] = ROOM) -> float:
+def film_um(coats: list[Happened], stays: tuple[Stay, ...] = ROOM) -> float:
     """Film that counts as one with the last coat."""
     return WAITS.doses.stack(WAITS.shape(coats, stays).steps)[-1].film_um
 
@@ -266,7 +266,7 @@ def test_thick_and_thin_varnish() -> None:
 def test_wax_unrubbed_by_the_pair_rubbed_by_the_clock() -> None:
     coats = [lay(0, SHELLAC), lay(5, SHELLAC)]
     assert after(coats, "wax", WAX)[1] == pytest.approx(72)
-    rubbed = [*coats, Event(400.0, "rub", None, 15.0)]
+    rubbed = [*coats, Happened(400.0, "rub", None, 15.0)]
     assert after(rubbed, "wax", WAX) == pytest.approx((12, 24, 72))
     in_the_cold = WAITS.ready(rubbed, (Stay("cellar", 0.0),), "wax", WAX)
     assert in_the_cold == pytest.approx(424)
@@ -280,8 +280,8 @@ def test_wax_on_wax_and_pack_by_full_use_of_wax() -> None:
 
 def test_rubbed_part_packs_when_the_film_has_had_its_time_too() -> None:
     coats = [lay(0, VARNISH)]
-    assert WAITS.ready([*coats, Event(100.0, "rub", None, 10.0)], ROOM, "pack") == pytest.approx(168)
-    assert WAITS.ready([*coats, Event(600.0, "rub", None, 10.0)], ROOM, "pack") == pytest.approx(600)
+    assert WAITS.ready([*coats, Happened(100.0, "rub", None, 10.0)], ROOM, "pack") == pytest.approx(168)
+    assert WAITS.ready([*coats, Happened(600.0, "rub", None, 10.0)], ROOM, "pack") == pytest.approx(600)
 
 
 # -- air and places ---------------------------------------------------------------------------------
@@ -346,7 +346,7 @@ def test_this_shops_factor_moves_every_time_of_a_material() -> None:
 
 def test_recoat_window() -> None:
     assert WAITS.window_end([lay(3, VARNISH)], ROOM, VARNISH) == pytest.approx(27)
-    assert WAITS.window_end([lay(3, VARNISH), Event(30.0, "scuff", None, 3.0)], ROOM, VARNISH) == math.inf
+    assert WAITS.window_end([lay(3, VARNISH), Happened(30.0, "scuff", None, 3.0)], ROOM, VARNISH) == math.inf
     assert WAITS.window_end([lay(3, VARNISH)], ROOM, WAX) == math.inf
     assert WAITS.window_end([lay(3, SHELLAC)], ROOM, SHELLAC) == math.inf
     assert WAITS.window_end([], ROOM, VARNISH) == math.inf

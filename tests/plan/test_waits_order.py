@@ -7,7 +7,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from rakelight.facts import load
-from rakelight.plan.waits import Event, ReadyH, Stay, Waits
+from rakelight.plan.waits import Happened, ReadyH, Stay, Waits
 from rakelight.schedule.steps import READINESSES
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir
@@ -30,8 +30,8 @@ def cold_nights() -> HourlyAir:
 WAITS = Waits(load(), {"room": flat(21.0), "cool": flat(15.0), "shop": cold_nights()})
 
 
-def lay(hour: float, coat: Lay) -> Event:
-    return Event(hour, "lay", coat)
+def lay(hour: float, coat: Lay) -> Happened:
+    return Happened(hour, "lay", coat)
 
 
 MATERIALS = sorted(load().materials)
@@ -41,7 +41,7 @@ coats = st.lists(
 places = st.sampled_from(["room", "cool", "shop"])
 
 
-def history(drawn: list[tuple[str, float, float]], shift: float = 0.0) -> list[Event]:
+def history(drawn: list[tuple[str, float, float]], shift: float = 0.0) -> list[Happened]:
     hour, events = 0.0, []
     for material, film_um, gap in drawn:
         hour += gap

@@ -6,7 +6,7 @@ import pytest
 from rakelight.facts import load
 from rakelight.physics.air import antoine_pa, saturation_pa
 from rakelight.physics.drying import water_rate
-from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.plan.waits import Happened, Stay, Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir
 
@@ -19,7 +19,7 @@ def shop_at(temp_c: float, rh: float = 0.5) -> Waits:
 
 
 def wait_h(temp_c: float, material: str, readiness: str) -> float:
-    events = [Event(0.0, "lay", Lay(material, "wipe"))]
+    events = [Happened(0.0, "lay", Lay(material, "wipe"))]
     return shop_at(temp_c).ready(events, [Stay("room", 0.0)], readiness)
 
 

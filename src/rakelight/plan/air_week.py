@@ -11,7 +11,7 @@ from typing import Any
 from rakelight.facts.load import Facts
 from rakelight.plan.chill import chill_figure
 from rakelight.plan.clock import Stay
-from rakelight.plan.doses import Event
+from rakelight.plan.doses import Happened
 from rakelight.plan.good_hours import GO, GoodSpan, HourMargin, good_hours_each, hourly_margins
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Lay
@@ -131,7 +131,7 @@ def tonight(shop: Shop, facts: Facts, place: str, lay: Lay, now: datetime) -> To
     origin = now.astimezone(shop.zone).replace(minute=0, second=0, microsecond=0)
     waits = Waits(facts, {place: hourly(shop, place, origin, _AFTER_H)})
     end = hours_between(origin, now) + facts.likely("lay_release_h")
-    events, stays = [Event(end, "lay", lay)], [Stay(place, 0.0)]
+    events, stays = [Happened(end, "lay", lay)], [Stay(place, 0.0)]
 
     def moment(hour: float) -> datetime | None:
         if not math.isfinite(hour):

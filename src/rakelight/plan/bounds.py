@@ -26,7 +26,7 @@ from rakelight.plan.problem import Node, Problem, nodes_of
 from rakelight.plan.reckon import reckon
 from rakelight.plan.rooms import Room
 from rakelight.plan.timeline import Busy, Hours, Span
-from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.plan.waits import Happened, Stay, Waits
 from rakelight.schedule.tasks import Task
 
 _FREE = "+"  # joins names of places: the better of their air in each hour
@@ -99,7 +99,7 @@ class BestWaits(Waits):
 
     one_film: frozenset[int] = frozenset()  # ids of coats known to be one film with the coat beneath
 
-    def _apart(self, events: Sequence[Event], stays: Sequence[Stay]) -> list[int]:
+    def _apart(self, events: Sequence[Happened], stays: Sequence[Stay]) -> list[int]:
         melting = (n for n, event in enumerate(events) if event.lay and self._melts(event.lay.material))
         return [n for n in melting if id(events[n]) not in self.one_film]
 
@@ -107,10 +107,10 @@ class BestWaits(Waits):
         """The law and the reference hours in which a coat of a material still melts into one of its kind."""
         return self._melts(material)
 
-    def _short(self, need: object, events: Sequence[Event], stays: Sequence[Stay], z: object) -> float:
+    def _short(self, need: object, events: Sequence[Happened], stays: Sequence[Stay], z: object) -> float:
         return 0.0
 
-    def _rest_from(self, many: object, events: Sequence[Event]) -> float | None:
+    def _rest_from(self, many: object, events: Sequence[Happened]) -> float | None:
         return None
 
 

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 
 from rakelight.errors import Finding, Severity, Where
 from rakelight.plan.doing import Doing
-from rakelight.plan.doses import Event, Recipe
+from rakelight.plan.doses import Happened, Recipe
 from rakelight.plan.draft import Draft
 from rakelight.plan.fitting import Fitting
 from rakelight.plan.greedy import Manner, lags_of, wanted_by
@@ -125,11 +125,11 @@ class _NoWaits(Waits):
     """Dry as soon as it is laid."""
 
     def _latest(
-        self, recipe: Recipe, events: Sequence[Event], stays: Sequence[Stay], z: Mapping[str, float] | None
+        self, recipe: Recipe, events: Sequence[Happened], stays: Sequence[Stay], z: Mapping[str, float] | None
     ) -> float:
         return events[-1].hour
 
-    def window_end(self, events: Sequence[Event], stays: Sequence[Stay], over: Lay) -> float:
+    def window_end(self, events: Sequence[Happened], stays: Sequence[Stay], over: Lay) -> float:
         """No limit."""
         return math.inf
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from rakelight.plan.clock import Stay
-from rakelight.plan.doses import Event, Need
+from rakelight.plan.doses import Happened, Need
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
 from rakelight.plan.needs import recipe_of
@@ -138,7 +138,7 @@ class Compiler:
 
     # -- tracing --------------------------------------------------------------------------------
 
-    def trace(self, event: Event, among: Iterable[str]) -> int:
+    def trace(self, event: Happened, among: Iterable[str]) -> int:
         """The step that made an event; among the steps before the one that asks."""
         keys = self.by_minute.get((round(event.hour * 60), event.do), [])
         allowed = set(among)

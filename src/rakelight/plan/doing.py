@@ -15,7 +15,7 @@ from rakelight.plan.history import Chain, Hist
 from rakelight.plan.problem import Node, Problem, chain_keys
 from rakelight.plan.rooms import Room
 from rakelight.plan.timeline import Busy
-from rakelight.plan.waits import Event, Stay
+from rakelight.plan.waits import Happened, Stay
 from rakelight.schedule.steps import Duration, Grit
 from rakelight.schedule.tasks import Asks, Task
 from rakelight.spread import Spread
@@ -359,9 +359,9 @@ class Doing:
                 self.rooms[chain.place].stand(key, laid.start, last, takes)
 
 
-def _event(task: Task, laid: Laid) -> Event | None:
+def _event(task: Task, laid: Laid) -> Happened | None:
     if task.lay:
         return lay_event(task, laid.laid_end)
     if task.do in ("sand", "scuff", "level", "rub"):
-        return Event(laid.end / 60, task.do, None, task.removes_um)
+        return Happened(laid.end / 60, task.do, None, task.removes_um)
     return None

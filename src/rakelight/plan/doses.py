@@ -35,7 +35,7 @@ INSTEAD = {
 
 
 @dataclass(frozen=True)
-class Event:
+class Happened:
     """One thing that happened on one face, in order."""
 
     hour: float  # end of the work
@@ -106,13 +106,13 @@ class Shape:
 
     __slots__ = ("_next", "alike", "recipes", "steps")
 
-    def __init__(self, alike: Alike, steps: tuple[Event, ...] = ()) -> None:
+    def __init__(self, alike: Alike, steps: tuple[Happened, ...] = ()) -> None:
         self.alike = alike
         self.steps = steps
         self._next: dict[object, Shape] = {}
         self.recipes: dict[tuple[str, int, bool, bool], Recipe] = {}
 
-    def of(self, events: Sequence[Event], apart: Sequence[int] = ()) -> Shape:
+    def of(self, events: Sequence[Happened], apart: Sequence[int] = ()) -> Shape:
         """The shape of a history; apart, which of its coats are no one film with the coat of their kind beneath."""
         node = self
         number = self.alike.number
@@ -222,7 +222,7 @@ class Doses:
                 return self.here(row.id, row.time_h[found]), found
         raise RakelightError(f"{row.name} has no time for {name}.")
 
-    def stack(self, steps: Sequence[Event]) -> list[Coat]:
+    def stack(self, steps: Sequence[Happened]) -> list[Coat]:
         """The coats on a face from the bare wood up, with the film each had when it was laid."""
         films: list[Film] = []
         coats: list[Coat] = []
@@ -250,7 +250,7 @@ class Doses:
             return self.laws(row)[0], self._one_film_h * self.factors.get(row.id, 1.0)
         return None
 
-    def _lay_film(self, films: list[Film], event: Event, row: Material, at: int) -> Film | None:
+    def _lay_film(self, films: list[Film], event: Happened, row: Material, at: int) -> Film | None:
         lay = event.lay
         if lay is None:
             return None
@@ -302,7 +302,7 @@ def film_group(row: Material) -> str:
     """What counts as one film: coats that fuse have their main solvent in common, others their name.
 
     Shellac fuses with shellac, lacquer with lacquer; shellac under lacquer stays a film of its own. Coats that
-    come too late to melt in (`Event.apart`) begin another film of the same group.
+    come too late to melt in (`Happened.apart`) begin another film of the same group.
     """
     if row.coats_join == "fuse" and row.vapour_solvents_mass:
         return max(row.vapour_solvents_mass, key=lambda name: row.vapour_solvents_mass[name])

@@ -12,7 +12,7 @@ from rakelight.plan.draft import Laid
 from rakelight.plan.problem import Node, Problem
 from rakelight.plan.rooms import Room
 from rakelight.plan.timeline import Busy, Span
-from rakelight.plan.waits import Event
+from rakelight.plan.waits import Happened
 from rakelight.schedule.tasks import Task
 
 GRID = 5  # minutes: starts and lengths are rounded up to it
@@ -298,6 +298,6 @@ class Fitting:
         return best
 
 
-def lay_event(task: Task, end: int) -> Event:
+def lay_event(task: Task, end: int) -> Happened:
     """The event of a coat whose laying ends at a minute."""
-    return Event(end / 60, "lay", task.lay)
+    return Happened(end / 60, "lay", task.lay)

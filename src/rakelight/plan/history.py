@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from rakelight.plan.waits import Event, ReadyH, Stay, Waits
+from rakelight.plan.waits import Happened, ReadyH, Stay, Waits
 from rakelight.schedule.tasks import Lay
 
 FaceKey = str
@@ -16,13 +16,13 @@ class Hist:
 
     __slots__ = ("_next", "closed", "events", "stays")
 
-    def __init__(self, events: tuple[Event, ...], stays: tuple[Stay, ...], closed: bool = False) -> None:
+    def __init__(self, events: tuple[Happened, ...], stays: tuple[Stay, ...], closed: bool = False) -> None:
         self.events = events
         self.stays = stays
         self.closed = closed  # inside of a space with no open side: still air
         self._next: dict[object, Hist] = {}
 
-    def then(self, event: Event) -> Hist:
+    def then(self, event: Happened) -> Hist:
         """The past with one more event."""
         found = self._next.get(event)
         if found is None:
@@ -77,7 +77,7 @@ class Chain:
         """End of the last step of the schedule other than this one: turning and carrying do not count."""
         return max((end for name, end in self.steps.items() if name != step), default=self.last_end)
 
-    def happen(self, faces: tuple[str, ...], event: Event) -> None:
+    def happen(self, faces: tuple[str, ...], event: Happened) -> None:
         """An event on some faces."""
         for name in faces:
             old = self.faces.get(name) or (self.bare,)

@@ -17,7 +17,7 @@ from rakelight.plan.doses import (
     LATE_PAIR_H,
     Coat,
     Doses,
-    Event,
+    Happened,
     ManyCoats,
     Need,
     Recipe,
@@ -56,7 +56,7 @@ def recipe_of(
 class Asked:
     """The needs of one history."""
 
-    def __init__(self, doses: Doses, steps: Sequence[Event], closed: bool) -> None:
+    def __init__(self, doses: Doses, steps: Sequence[Happened], closed: bool) -> None:
         self.doses = doses
         self.steps = steps
         self.closed = closed

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Hist
 from rakelight.plan.problem import Node, Problem, chain_keys, drop_chain
-from rakelight.plan.waits import Event, Stay
+from rakelight.plan.waits import Happened, Stay
 from rakelight.schedule.tasks import Job, Task
 from rakelight.shop.hours import overnight_until
 
@@ -239,9 +239,9 @@ def _after(lot: Lot, deed: Deed, places: Container[str]) -> Lot:
         lot = replace(lot, place=task.move_to, faces=moved, bare=lot.bare.moved(stay))
     elif task.lay or task.do in _MARKS:
         event = (
-            Event(laid.laid_end / 60, "lay", task.lay)
+            Happened(laid.laid_end / 60, "lay", task.lay)
             if task.lay
-            else Event(laid.end / 60, task.do, removes_um=task.removes_um)
+            else Happened(laid.end / 60, task.do, removes_um=task.removes_um)
         )
         worked = {name: tuple(h.then(event) for h in lot.faces.get(name) or (lot.bare,)) for name in task.faces}
         lot = replace(lot, faces={**lot.faces, **worked})

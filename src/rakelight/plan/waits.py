@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from rakelight.errors import RakelightError, SourceKind
 from rakelight.facts.load import Facts
 from rakelight.plan.clock import Clock, Law, Stay
-from rakelight.plan.doses import ABRADING, Alike, Doses, Event, ManyCoats, Need, Recipe, Shape, is_wax
+from rakelight.plan.doses import ABRADING, Alike, Doses, Happened, ManyCoats, Need, Recipe, Shape, is_wax
 from rakelight.plan.laying import Openings, openings
 from rakelight.plan.model import Because
 from rakelight.plan.needs import recipe_of
@@ -25,7 +25,7 @@ from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import HourlyAir
 from rakelight.spread import Z90, Spread
 
-__all__ = ["Event", "ReadyH", "Stay", "Waits"]
+__all__ = ["Happened", "ReadyH", "Stay", "Waits"]
 
 Deviates = Mapping[str, float]
 
@@ -78,7 +78,7 @@ class Waits:
 
     def ready(
         self,
-        events: Sequence[Event],
+        events: Sequence[Happened],
         stays: Sequence[Stay],
         readiness: str,
         over: Lay | None = None,
@@ -100,7 +100,7 @@ class Waits:
         return self._latest(recipe, events, stays, z)
 
     def _latest(
-        self, recipe: Recipe, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None
+        self, recipe: Recipe, events: Sequence[Happened], stays: Sequence[Stay], z: Deviates | None
     ) -> float:
         best = events[-1].hour
         for need in recipe.needs:
@@ -113,11 +113,11 @@ class Waits:
                 best = max(best, self._from(recipe.many.need, start, events, stays, z))
         return best
 
-    def _hour(self, need: Need, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None) -> float:
+    def _hour(self, need: Need, events: Sequence[Happened], stays: Sequence[Stay], z: Deviates | None) -> float:
         return self._from(need, events[need.at].hour, events, stays, z)
 
     def _from(
-        self, need: Need, start: float, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None
+        self, need: Need, start: float, events: Sequence[Happened], stays: Sequence[Stay], z: Deviates | None
     ) -> float:
         deviate = z.get(need.material, 0.0) if z and not need.sure else 0.0
         dose = need.at_z(deviate)
@@ -125,7 +125,7 @@ class Waits:
             dose += self._short(need, events, stays, z)
         return self.clock.until(need.law, stays, start, dose, need.ratio, deviate)
 
-    def _short(self, need: Need, events: Sequence[Event], stays: Sequence[Stay], z: Deviates | None) -> float:
+    def _short(self, need: Need, events: Sequence[Happened], stays: Sequence[Stay], z: Deviates | None) -> float:
         """Reference hours the oxidising coats beneath were short of their next coat when it was laid."""
         short = 0.0
         for n, lower in enumerate(need.beneath):
@@ -139,7 +139,7 @@ class Waits:
 
     def parts(
         self,
-        events: Sequence[Event],
+        events: Sequence[Happened],
         stays: Sequence[Stay],
         readiness: str,
         over: Lay | None = None,
@@ -159,7 +159,7 @@ class Waits:
             found.append((recipe.many.need, self._from(recipe.many.need, start, events, stays, z)))
         return found
 
-    def _rest_from(self, many: ManyCoats, events: Sequence[Event]) -> float | None:
+    def _rest_from(self, many: ManyCoats, events: Sequence[Happened]) -> float | None:
         """From when the rest counts, where as many coats as a day allows have been laid; None where not.
 
         The first coat of a day after a day that lacked only one rests from midnight: were it laid a minute
@@ -178,7 +178,7 @@ class Waits:
 
     def table(
         self,
-        events: Sequence[Event],
+        events: Sequence[Happened],
         stays: Sequence[Stay],
         readiness: str,
         over: Lay | None,
@@ -203,7 +203,7 @@ class Waits:
 
     def explain(
         self,
-        events: Sequence[Event],
+        events: Sequence[Happened],
         stays: Sequence[Stay],
         readiness: str,
         over: Lay | None = None,
@@ -230,7 +230,7 @@ class Waits:
         likely = max(hours[rules], events[-1].hour)
         return ReadyH(low, likely, high, self._because(needs[rules], events, stays))
 
-    def _because(self, need: Need, events: Sequence[Event], stays: Sequence[Stay]) -> Because:
+    def _because(self, need: Need, events: Sequence[Happened], stays: Sequence[Stay]) -> Because:
         doses = []
         short = 0.0
         for z in (-Z90, 0.0, Z90):
@@ -252,7 +252,7 @@ class Waits:
         kind = need.source.kind if factor == 1.0 else SourceKind.MEASURED
         return Because(words, need.material, need.figure, (low, likely, high), need.source.text, kind)
 
-    def unfinished(self, events: Sequence[Event], stays: Sequence[Stay]) -> tuple[float, float, float]:
+    def unfinished(self, events: Sequence[Happened], stays: Sequence[Stay]) -> tuple[float, float, float]:
         """Reference hours by which the oxidising coats beneath the last one were laid over too early.
 
         Returns low, likely, high; zeros where none was. A coat laid so is a warning of its own.
@@ -269,7 +269,7 @@ class Waits:
 
     # -- laying ---------------------------------------------------------------------------------
 
-    def window_end(self, events: Sequence[Event], stays: Sequence[Stay], over: Lay) -> float:
+    def window_end(self, events: Sequence[Happened], stays: Sequence[Stay], over: Lay) -> float:
         """Hour until which the next coat needs no scuffing, at the likely rate; inf where there is no limit.
 
         No limit: once the last coat has been abraded, beneath wax, and over what has no such window.
@@ -277,7 +277,7 @@ class Waits:
         need = self.window_need(events, over)
         return math.inf if need is None else self._hour(need, events, stays, None)
 
-    def window_need(self, events: Sequence[Event], over: Lay) -> Need | None:
+    def window_need(self, events: Sequence[Happened], over: Lay) -> Need | None:
         """The hours of that window as a need without doubt; None where there is no limit."""
         coats = self.doses.stack(self._root.of(events).steps)
         if not coats or is_wax(self.doses.row(over)):
@@ -297,14 +297,14 @@ class Waits:
         source = last.row.time_source(name)
         return Need(last.at, last.row.id, law, dose, f"time_h.{name}", source, says, 0.0, beneath, sure=True)
 
-    def shape(self, events: Sequence[Event], stays: Sequence[Stay] = ()) -> Shape:
+    def shape(self, events: Sequence[Happened], stays: Sequence[Stay] = ()) -> Shape:
         """A history without its hours, but for which of its coats make one film."""
         return self._root.of(events, self._apart(events, stays))
 
-    def _apart(self, events: Sequence[Event], stays: Sequence[Stay]) -> list[int]:
+    def _apart(self, events: Sequence[Happened], stays: Sequence[Stay]) -> list[int]:
         """Coats laid too late, at the likely rate, to be one film with the coat of their kind beneath."""
         found: list[int] = []
-        before: Event | None = None
+        before: Happened | None = None
         for at, event in enumerate(events):
             lay = event.lay
             if lay is None:

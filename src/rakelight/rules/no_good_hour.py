@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from rakelight.plan.laying import met, openings
-from rakelight.plan.waits import Event
+from rakelight.plan.waits import Happened
 from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint
 from rakelight.rules.recoat import direct_joints
@@ -48,7 +48,7 @@ def _missed(case: Case, joint: Joint) -> tuple[float, float, Lay, str] | None:
     laid, stays = case.hour(below.end), case.stays(*dict.fromkeys((joint.under.part, joint.over.part)))
     if any(s.place not in waits.clock.air for s in stays):
         return None
-    events = (Event(laid, "lay", under.lay),)
+    events = (Happened(laid, "lay", under.lay),)
     ends = waits.window_end(events, stays, over.lay)
     ready = waits.explain(events, stays, "next coat", over=over.lay).likely
     if not ready < ends < min(case.hour(above.start), waits.clock.hours):

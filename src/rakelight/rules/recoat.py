@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rakelight.plan.waits import Event, Stay
+from rakelight.plan.waits import Happened, Stay
 from rakelight.rules.case import Case
 from rakelight.rules.joints import Joint, joints
 from rakelight.rules.registry import NOTE, WARNING, Hit, rule
@@ -180,7 +180,7 @@ def _needs(case: Case, joint: Joint) -> Spread | None:
     waits = case.waits
     if waits is None or any(s.place not in waits.clock.air for s in stays):
         return case.facts.pair_wait(joint.pair) if joint.pair else None
-    ready = waits.explain((Event(laid, "lay", under.lay),), stays, "next coat", over=over.lay)
+    ready = waits.explain((Happened(laid, "lay", under.lay),), stays, "next coat", over=over.lay)
     hours = [h - laid for h in (ready.low, ready.likely, ready.high)]
     return Spread(*hours) if all(math.isfinite(h) for h in hours) else None
 
@@ -194,7 +194,7 @@ def _window(case: Case, joint: Joint, window: Spread) -> Spread:
     laid, stays = _laid(case, joint, under)
     if any(s.place not in waits.clock.air for s in stays):
         return window
-    end = waits.window_end((Event(laid, "lay", under.lay),), stays, over.lay)
+    end = waits.window_end((Happened(laid, "lay", under.lay),), stays, over.lay)
     return window * ((end - laid) / window.likely) if math.isfinite(end) else window
 
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from rakelight.plan.bounds import BestWaits, Unhindered, eased, joined_stays
 from rakelight.plan.clock import Law
-from rakelight.plan.doses import Event, Need
+from rakelight.plan.doses import Happened, Need
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.history import Chain, Hist
 from rakelight.plan.problem import Node, Problem, chain_keys, nodes_of
@@ -27,7 +27,7 @@ class Traced(Unhindered):
 
     def __init__(self, problem: Problem, nodes: Mapping[str, Node]) -> None:
         super().__init__(problem, nodes)
-        self.owner: dict[int, tuple[str, Event]] = {}
+        self.owner: dict[int, tuple[str, Happened]] = {}
 
     def _happen(self, node: Node, chains: list[Chain], laid: Laid) -> None:
         super()._happen(node, chains, laid)
