@@ -12,7 +12,7 @@ import pytest
 
 from rakelight.errors import Severity
 from rakelight.facts import load
-from rakelight.plan.waits import Event, Stay, Waits
+from rakelight.plan.waits import Happened, Stay, Waits
 from rakelight.schedule.film_answers import part_film
 from rakelight.schedule.rub_answers import sheen_answer
 from rakelight.schedule.tasks import Lay
@@ -77,7 +77,7 @@ def _ready(temp_f: float, material: str, by: str, readiness: str) -> float:
     air = {"room": HourlyAir(np.full(n, f_to_c(temp_f)), np.full(n, 0.45))}
     row = FACTS.materials[material]
     one_um = row.wet_film_um[by].likely * row.solids_volume.likely
-    coat = Event(0.0, "lay", Lay(material, by, dry_um=one_um if row.mechanism == "oxidative" else 75.0))
+    coat = Happened(0.0, "lay", Lay(material, by, dry_um=one_um if row.mechanism == "oxidative" else 75.0))
     return Waits(FACTS, air).ready([coat], [Stay("room", 0.0)], readiness)
 
 
