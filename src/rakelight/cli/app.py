@@ -18,7 +18,7 @@ from typer.models import CommandInfo
 from rakelight.cli import choose as choose_commands
 from rakelight.cli import keeping, shop_file, tell, tell_more
 from rakelight.cli import wood as wood_commands
-from rakelight.cli.tell import File
+from rakelight.cli.asked import File
 from rakelight.cli.tell import Piece as PieceNamed
 from rakelight.errors import Finding, Misread, RakelightError, Refused, Severity
 

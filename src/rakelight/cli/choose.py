@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from rakelight.cli.tell import File, Log, Now, Shop
+from rakelight.cli.asked import File, Log, Now, Shop
 
 if TYPE_CHECKING:
     from rakelight.desk import Desk

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from rakelight.cli.tell import File, Json
+from rakelight.cli.asked import File, Json
 
 
 def register(app: typer.Typer) -> None:

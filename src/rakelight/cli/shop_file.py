@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from rakelight.cli.tell import File, Json, Maker, Now
+from rakelight.cli.asked import File, Json, Maker, Now
 from rakelight.errors import Misread
 
 Key = Annotated[str, typer.Argument(help="A piece of the shop's file, as `pieces` shows it.", metavar="PIECE")]

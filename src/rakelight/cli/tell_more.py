@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from rakelight.cli.tell import At, File, Id, Json, Log, Maker, Note, Now, Shop
+from rakelight.cli.asked import Asked, asks
 
 Of = Annotated[str, typer.Option("--piece", help="The piece it is of, or its file; none: the shop.", metavar="PIECE")]
 OfStep = Annotated[str, typer.Option("--step", help="The step it is of: case/coat-3.")]
@@ -23,26 +23,21 @@ def register(app: typer.Typer) -> None:
     app.command(short_help="What was told, newest last, each with its key.")(told)
 
 
+@asks("note")
 def note(
     words: Annotated[list[str], typer.Argument(help="What is to be kept.", metavar="WORDS")],
     piece: Of = "",
     step: OfStep = "",
-    shop: Shop = None,
-    file: File = None,
-    at: At = "",
-    id: Id = "",
-    maker: Maker = "",
-    now: Now = "",
-    log: Log = None,
-    as_json: Json = False,
+    *,
+    asked: Asked,
 ) -> None:
     """Write down anything worth keeping, of the shop, a piece or a step."""
-    from rakelight.cli import at_hand, telling, telling_more
+    from rakelight.cli import telling_more
 
-    meant = at_hand.Meant(piece, shop, file, now, log, maker)
-    telling_more.note(meant, step, telling.Said(at, note=" ".join(words), id=id, maker=at_hand.teller(maker)), as_json)
+    telling_more.note(asked.meant(piece), step, asked.said(note=" ".join(words)), asked.as_json)
 
 
+@asks()
 def reading(
     what: Annotated[str, typer.Argument(help='air, wood, "wet film", gloss, minutes or pores.', metavar="WHAT")],
     value: Annotated[
@@ -50,70 +45,49 @@ def reading(
     ],
     piece: Of = "",
     step: OfStep = "",
-    shop: Shop = None,
-    file: File = None,
-    at: At = "",
-    note: Note = "",
-    id: Id = "",
-    maker: Maker = "",
-    now: Now = "",
-    log: Log = None,
-    as_json: Json = False,
+    *,
+    asked: Asked,
 ) -> None:
     """Write down what was read: of the air of the shop, or of a piece or a step.
 
     Of pores: fine dust rubbed over a coat of filler lies white in open ones, or they are filled; after the second coat
     that settles how many coats there are to be.
     """
-    from rakelight.cli import at_hand, telling, telling_more
+    from rakelight.cli import telling_more
 
-    meant = at_hand.Meant(piece, shop, file, now, log, maker)
-    said = telling.Said(at, note=note, id=id, maker=at_hand.teller(maker))
-    telling_more.reading(meant, step, what, " ".join(value), said, as_json)
+    telling_more.reading(asked.meant(piece), step, what, " ".join(value), asked.said(), asked.as_json)
 
 
+@asks("shop", "log")
 def photo(
     picture: Annotated[Path, typer.Argument(help="The photograph, a file; it is copied.", metavar="FILE")],
     piece: Of = "",
     step: OfStep = "",
-    file: File = None,
-    at: At = "",
-    note: Note = "",
-    id: Id = "",
-    maker: Maker = "",
-    now: Now = "",
-    as_json: Json = False,
+    *,
+    asked: Asked,
 ) -> None:
     """Keep a photograph beside the shop's file, of the shop, a piece or a step."""
-    from rakelight.cli import at_hand, telling, telling_more
+    from rakelight.cli import telling_more
 
-    said = telling.Said(at, note=note, id=id, maker=at_hand.teller(maker))
-    telling_more.photo(at_hand.Meant(piece, None, file, now, None, maker), step, picture, said, as_json)
+    telling_more.photo(asked.meant(piece), step, picture, asked.said(), asked.as_json)
 
 
+@asks()
 def rework(
     steps: Annotated[list[str], typer.Argument(help="The steps to do again.", metavar="STEP...")],
     before: Annotated[str, typer.Option("--before", help="The step they go before; else after all.")] = "",
     faces: Annotated[str, typer.Option("--faces", help="Only these faces: top, front.")] = "",
     piece: Of = "",
-    shop: Shop = None,
-    file: File = None,
-    at: At = "",
-    note: Note = "",
-    id: Id = "",
-    maker: Maker = "",
-    now: Now = "",
-    log: Log = None,
-    as_json: Json = False,
+    *,
+    asked: Asked,
 ) -> None:
     """Say that steps must be done again; `replan` puts them in."""
-    from rakelight.cli import at_hand, telling, telling_more
+    from rakelight.cli import telling_more
 
-    meant = at_hand.Meant(piece, shop, file, now, log, maker)
-    said = telling.Said(at, note=note, id=id, maker=at_hand.teller(maker))
-    telling_more.rework(meant, steps, before, faces, said, as_json)
+    telling_more.rework(asked.meant(piece), steps, before, faces, asked.said(), asked.as_json)
 
 
+@asks("at")
 def correct(
     entry: Annotated[str, typer.Argument(help="The entry's key, as `told` shows it, or its beginning.", metavar="KEY")],
     at: Annotated[str, typer.Option("--at", help="When it was in fact.")] = "",
@@ -121,34 +95,25 @@ def correct(
     coats: Annotated[int | None, typer.Option("--coats", help="Coats it took in fact.")] = None,
     used: Annotated[str, typer.Option("--used", help='What was used in fact, as "6 fl oz".')] = "",
     can: Annotated[str, typer.Option("--can", help="The can or jar it was laid from in fact.")] = "",
-    note: Note = "",
     piece: Annotated[str, typer.Option("--piece", help="With an entry of a piece's own log: its file.")] = "",
-    shop: Shop = None,
-    file: File = None,
-    id: Id = "",
-    maker: Maker = "",
-    now: Now = "",
-    log: Log = None,
-    as_json: Json = False,
+    *,
+    asked: Asked,
 ) -> None:
     """Correct an earlier entry: what is said stands in its place, all else stays; `undo` takes the correction back."""
-    from rakelight.cli import at_hand, telling, telling_more
+    from rakelight.cli import telling_more
 
-    meant = at_hand.Meant(piece, shop, file, now, log, maker)
-    said = telling.Said(at, took, coats, used, note, id, at_hand.teller(maker), can)
-    telling_more.correct(meant, entry, said, as_json)
+    said = asked.said(at=at, took=took, coats=coats, used=used, can=can)
+    telling_more.correct(asked.meant(piece), entry, said, asked.as_json)
 
 
+@asks("at", "note", "id", "maker")
 def told(
     piece: Annotated[str, typer.Argument(help="A piece, or its file; none: all.", metavar="[PIECE]")] = "",
     last: Annotated[int, typer.Option("--last", help="How many; 0: all.")] = 20,
-    shop: Shop = None,
-    file: File = None,
-    now: Now = "",
-    log: Log = None,
-    as_json: Json = False,
+    *,
+    asked: Asked,
 ) -> None:
     """What was told, newest last: what was taken back is marked, what was corrected shows what counts."""
-    from rakelight.cli import at_hand, telling_more
+    from rakelight.cli import telling_more
 
-    telling_more.told(at_hand.Meant(piece, shop, file, now, log), last, as_json)
+    telling_more.told(asked.meant(piece), last, asked.as_json)
