@@ -110,11 +110,13 @@ class Room:
             for before in node.before:
                 after.setdefault(before, []).append(key)
         late: dict[str, int] = {}
+        self.by: dict[str, int] = {}  # the last tick by which each step must be over
         for key in reversed(list(self.nodes)):
             end = min([self.last, *(late[k] for k in after.get(key, []) if k in late)])
             for one in asked.get(key, []):
                 most = late[one.after] if one.after else self.last
                 end = min(end, latest_of(self.tables.of(one), most + 1))
+            self.by[key] = end
             late[key] = self._start_by(key, end)
         return late
 
@@ -152,8 +154,9 @@ def below(ticks: Ticks, reached: Ticks, most: int = 3) -> list[tuple[int, float]
     [(0, 160.0), (32, 128.0)]
     """
     hull: list[int] = []
-    for n in range(len(ticks)):
-        while len(hull) > 1 and _falls(ticks, reached, hull[-2], hull[-1], n):
+    xs, ys = ticks.tolist(), reached.tolist()
+    for n in range(len(xs)):
+        while len(hull) > 1 and _falls(xs, ys, hull[-2], hull[-1], n):
             hull.pop()
         hull.append(n)
     edges = list(pairwise(hull)) or [(0, 0)]
@@ -166,6 +169,6 @@ def below(ticks: Ticks, reached: Ticks, most: int = 3) -> list[tuple[int, float]
     return list(dict.fromkeys(found))
 
 
-def _falls(ticks: Ticks, reached: Ticks, a: int, b: int, c: int) -> bool:
+def _falls(ticks: list[float], reached: list[float], a: int, b: int, c: int) -> bool:
     """Whether the middle of three points lies on or above the line of the others."""
-    return bool((reached[b] - reached[a]) * (ticks[c] - ticks[a]) >= (reached[c] - reached[a]) * (ticks[b] - ticks[a]))
+    return (reached[b] - reached[a]) * (ticks[c] - ticks[a]) >= (reached[c] - reached[a]) * (ticks[b] - ticks[a])

@@ -44,6 +44,7 @@ class LeastModel(Variables):
         self.unit = room.unit
         self.steps: dict[str, Step] = {}
         self._windows: dict[str, list[Window]] = {}
+        self._lines: dict[tuple[int, int, int, float], list[tuple[int, float]]] = {}
         if not self.hopeless:
             self._build()
 
@@ -153,7 +154,7 @@ class LeastModel(Variables):
         step = self.steps[key]
         laid = self.draft.laid[key]
         task = self.nodes[key].task
-        first, last = self.head[key], self.last
+        first, last = self.head[key], min(self.last, self.late[key] if task.lay else self.room.by[key])
         hint = up(laid.spans[0][0] + laid.before_min) if task.lay else up(laid.end)
         for a, b in self.starts.windows:
             a, b = max(a, first), min(b, last)
@@ -182,7 +183,10 @@ class LeastModel(Variables):
                 self.cp.add(yes == 0)
                 continue
             self.cp.add(after >= math.ceil(unit * float(reached[0]))).only_enforce_if(yes)
-            for slope, base in below(self.tables.ticks[ticks], reached):
+            line_key = (id(table), ticks.start, ticks.stop, loose)
+            if line_key not in self._lines:  # parts alike ask the same
+                self._lines[line_key] = below(self.tables.ticks[ticks], reached)
+            for slope, base in self._lines[line_key]:
                 line = unit * slope * before.on + math.floor(unit * base)
                 self.cp.add(SCALE * after >= line).only_enforce_if(yes)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from time import monotonic
 
 from ortools.sat.python import cp_model
 
@@ -25,14 +26,18 @@ class Shortest:
     planned: dict[str, tuple[Span, ...]] | None = None
 
 
-def shortest(problem: Problem, least: Least, draft: Draft, seconds: float, effort: Effort) -> Shortest:
-    """How early any plan may end, and the order that ends earliest by these rules, found in so many seconds.
+def shortest(problem: Problem, least: Least, draft: Draft, until: float, effort: Effort) -> Shortest:
+    """How early any plan may end, and the order that ends earliest by these rules, found by then.
 
-    Args: draft, a sound plan: only what ends no later is looked for.
+    Args: draft, a sound plan: only what ends no later is looked for; until, of the clock that only goes on: to make
+    the model is counted in, and where that takes all of it nothing is looked for.
     """
     model = LeastModel(problem, least, draft, math.ceil(draft.finish / TICK - 1e-6))
     if model.hopeless:
         return Shortest(draft.finish)
+    seconds = until - monotonic()
+    if seconds <= 0 and effort.units is None:
+        return Shortest(0.0)
     model.cp.minimize(model.finish)
     for var, value in model.hints.values():
         model.cp.add_hint(var, value)

@@ -29,8 +29,11 @@ from rakelight.plan.verify import verify
 
 ROUNDS = 4
 #: share of the time left that a round may take; and of all of it what is kept for any plan and for few visits
-_A_ROUND = 0.3
+_A_ROUND = 0.25
 _FOR_ANY_PLAN = 0.55
+
+#: seconds under which a model is not worth making
+_WORTH_SOLVING_S = 0.3
 
 __all__ = ["Effort", "Proof", "rank", "solve"]
 
@@ -79,19 +82,25 @@ class Search:
         self.best = draft
         self.proof = Proof()
         self.until = monotonic() + effort.seconds
+        self.build_s = self.lay_s = 0.0  # what making a model, and laying a solution out and checking it, has taken
         free = unhindered(problem)
         self.least = free.finish
         self.heads = {key: float(laid.start) for key, laid in free.laid.items() if not laid.done}
 
     def left(self, share: float) -> float:
-        """Seconds for the next solving."""
-        return max(0.05, (self.until - monotonic()) * share)
+        """Seconds for the next solving: a share of those left once its solution has been laid out."""
+        return max(0.05, (self.until - monotonic() - self.lay_s) * share)
+
+    def no_time(self) -> bool:
+        """Whether another model would be made and laid out for nothing; never where work is counted, not seconds."""
+        spent = monotonic() + self.build_s + self.lay_s + _WORTH_SOLVING_S
+        return self.effort.units is None and spent > self.until
 
     def early_finish(self) -> None:
         """Dates, scuffs and the finish, in rounds, until the plan as laid out is as the model said."""
         base = self.best
         for turn in range(ROUNDS):
-            if turn and self.left(1.0) < self.effort.seconds * _FOR_ANY_PLAN:
+            if turn and (self.no_time() or self.left(1.0) < self.effort.seconds * _FOR_ANY_PLAN):
                 return
             # at first each coat has time to clean up after it; then those that do in the plan laid out
             stages = self._finish(base, None if turn else set(self.nodes), turn + 1)
@@ -104,11 +113,11 @@ class Search:
 
     def any_plan(self) -> None:
         """How early any plan may end, whatever its waits; what is found on the way is laid out and kept if better."""
-        if self._met():
+        if self._met() or self.no_time():
             self.proof = replace(self.proof, least=self.least)
             return
-        seconds = self.left(0.75)
-        found = shortest(self.problem, least_of(self.problem), self.best, seconds, self.effort)
+        until = monotonic() + self.left(0.5)
+        found = shortest(self.problem, least_of(self.problem), self.best, until, self.effort)
         self.proof = replace(self.proof, least=max(self.least, found.least))
         if found.planned:
             self._lay(found.planned, "any plan")
@@ -135,6 +144,8 @@ class Search:
 
     def few_visits(self) -> None:
         """Visits and set-ups, at the finish reached."""
+        if self.no_time():
+            return
         model = self._model(self.best)
         stages = Stages(model, self.effort)
         for goal, most in (
@@ -149,11 +160,13 @@ class Search:
             self._lay_out(stages, "visits")
 
     def _model(self, base: Draft, lean: bool = False, opened: Collection[str] | None = None) -> Model:
+        begun = monotonic()
         links = Reader(self.problem, self.nodes, base).read()
         for key, head in self.heads.items():
             links.floors[key] = max(head, links.floors.get(key, 0.0))
         model = Model(self.problem, self.nodes, base, links, lean, opened)
         model.cp.add(model.finish >= int(self.least // TICK))
+        self.build_s = max(self.build_s, monotonic() - begun)
         return model
 
     @staticmethod
@@ -166,11 +179,12 @@ class Search:
         return self._lay(stages.planned(), what)
 
     def _lay(self, planned: dict[str, tuple[Span, ...]], what: str) -> list[Draft]:
-        floors = self.best.floors
+        begun, floors = monotonic(), self.best.floors
         drafts = [replay(self.problem, self.nodes, planned, floors, keep) for keep in (True, False)]
         drafts.append(replay(self.problem, self.nodes, planned, floors, True, trust=True))
         sound = [d for d in drafts if not d.stuck and not verify(self.problem, d)]
         self.best = min([self.best, *sound], key=rank)
+        self.lay_s = max(self.lay_s, monotonic() - begun)
         if self.tell:
             self.tell(f"{what}: ends {self.problem.hours.moment(self.best.finish):%a %-d %B %H:%M}")
         return sound
