@@ -6,6 +6,7 @@ beside each test. Figures of the air where a case does not tell them are assumed
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -23,13 +24,6 @@ from rakelight.units import read_date
 
 #: materials that dry by evaporation alone (common practice)
 EVAPORATING = {"shellac_dewaxed", "shellac_waxy", "lacquer_nc", "lacquer_cab", "lacquer_precat"}
-#: of the book, some of each kind: oils, oil varnishes, shellacs, a lacquer, one sealed for oily wood
-FEW = (
-    "tung-oil", "oil-and-wax", "wiped-varnish", "oil-then-varnish", "padded-shellac", "shellac-and-wax",
-    "sprayed-lacquer", "pumice-padded-shellac", "oily-exotic", "blotch-prone-stained",
-)  # fmt: skip
-
-
 def shop(open_air: str, closed_air: str, house: bool = True, gear: str = "brush = true\npad = true") -> str:
     place = """
 [place.house]
@@ -76,22 +70,19 @@ wanted = [{{ by = "{by}", for = "{for_}" }}]
 """
 
 
-@pytest.fixture(scope="module")
-def few(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
-    """The few in a folder of their own."""
-    folder = tmp_path_factory.mktemp("book")
-    for name in FEW:
-        (folder / f"{name}.toml").write_text((SHIPPED / f"{name}.toml").read_text("utf-8"), "utf-8")
-    return Shelf(folder, "own")
-
-
 @pytest.fixture
-def trying(tmp_path: Path, few: Shelf):
-    def ask(piece: str, shop_text: str, now: str) -> tuple[Desk, Trying]:
+def trying(tmp_path: Path):
+    """A piece in a shop whose book has only a few schedules: the wished one, what may be offered, what may not."""
+
+    def ask(piece: str, shop_text: str, now: str, book: tuple[str, ...] = ()) -> tuple[Desk, Trying]:
         (tmp_path / "piece.toml").write_text(piece, "utf-8")
         (tmp_path / "shop.toml").write_text(shop_text, "utf-8")
         desk = open_desk(tmp_path / "piece.toml", tmp_path / "shop.toml", now=read_date(now))
-        desk.book.shelves = [few]
+        if book:
+            (tmp_path / "book").mkdir()
+            for name in book:
+                shutil.copy(SHIPPED / f"{name}.toml", tmp_path / "book")
+            desk.book.shelves = [Shelf(tmp_path / "book", "own")]
         return desk, trying_of(desk)
 
     return ask
@@ -99,9 +90,9 @@ def trying(tmp_path: Path, few: Shelf):
 
 @pytest.fixture
 def chosen(trying):
-    def ask(piece: str, shop_text: str, now: str) -> tuple[Desk, Choice]:
-        desk, tried = trying(piece, shop_text, now)
-        return desk, choose(tried, rates_of(desk), planned=3, asked=8, kept=4)
+    def ask(piece: str, shop_text: str, now: str, *book: str) -> tuple[Desk, Choice]:
+        desk, tried = trying(piece, shop_text, now, book)
+        return desk, choose(tried, rates_of(desk), planned=2, asked=5, kept=3)
 
     return ask
 
@@ -120,7 +111,9 @@ def wished(trying):
 def test_c20_pure_tung_in_a_cold_garage_is_refused_before_oiling(chosen) -> None:
     """Cherry doors, pure tung oil, garage at 40 F for days (air otherwise assumed): not in ten days; shellac is."""
     piece = head("28 Dec 2026", "7 Jan 2027") + panel("door", "cherry", "tung-oil", 'count = 2\ncures_in = "house"')
-    _, choice = chosen(piece, shop("60 F, 35 %", "40 F, 60 %"), "28 Dec 2026 8:00")
+    _, choice = chosen(piece, shop("60 F, 35 %", "40 F, 60 %"), "28 Dec 2026 8:00",
+        "tung-oil", "oil-and-wax", "padded-shellac", "pumice-padded-shellac",
+    )  # fmt: skip
     assert not choice.wished.fits
     assert choice.wished.short_likely_days is not None and choice.wished.short_likely_days > 3
     assert choice.options
@@ -140,7 +133,9 @@ def test_c20_twin_the_same_doors_with_two_months_in_a_warm_room(wished) -> None:
 def test_c25_oil_varnish_on_an_oily_exotic_is_only_offered_sealed_or_evaporating(chosen) -> None:
     """For such woods offer only evaporating finishes or a sealed start; never wait and see when there is a date."""
     piece = head("3 May 2027", "5 June 2027") + panel("lid", "cocobolo", "wiped-varnish")
-    desk, choice = chosen(piece, shop("70 F, 50 %", "70 F, 50 %", house=False), "3 May 2027 8:00")
+    desk, choice = chosen(piece, shop("70 F, 50 %", "70 F, 50 %", house=False), "3 May 2027 8:00",
+        "wiped-varnish", "oily-exotic", "padded-shellac", "oil-then-varnish",
+    )  # fmt: skip
     assert any(f.what == "warning" for f in choice.wished.fails)
     assert choice.options
     for option in choice.options:
@@ -159,7 +154,9 @@ def test_c28_oil_varnish_before_a_freeze_only_evaporating_or_dried_indoors(chose
     """21 November, nights in the 30s, wanted by Christmas: at 40 F oil varnish runs at a third; with 34 days only an
     evaporating finish, or drying indoors, meets the date."""
     piece = head("21 Nov 2026", "24 Dec 2026 12:00", "use") + panel("stand", "red oak", "oil-then-varnish", "count = 3")
-    _, choice = chosen(piece, shop("62 F, 50 %", "36 F, 75 %"), "21 Nov 2026 8:00")
+    _, choice = chosen(piece, shop("62 F, 50 %", "36 F, 75 %"), "21 Nov 2026 8:00",
+        "oil-then-varnish", "wiped-varnish", "padded-shellac",
+    )  # fmt: skip
     assert not choice.wished.fits
     assert choice.latest_start is None or choice.latest_start < choice.wished.plan.now
     indoors = [r for r in choice.rescues if "house" in r.says]
@@ -184,7 +181,9 @@ def test_c67_eight_racks_two_days_before_the_carrier(chosen) -> None:
     after 24 to 48 h: just possible."""
     racks = panel("rack", "hard maple", "blotch-prone-stained", "count = 4", (12, 6))
     piece = head("12 Feb 2027", "15 Feb 2027 12:00") + racks
-    _, choice = chosen(piece, shop("66 F, 45 %", "64 F, 45 %", house=False), "12 Feb 2027 8:00")
+    _, choice = chosen(piece, shop("66 F, 45 %", "64 F, 45 %", house=False), "12 Feb 2027 8:00",
+        "blotch-prone-stained", "pumice-padded-shellac", "wiped-varnish",
+    )  # fmt: skip
     assert choice.wished.short_likely_days is not None and choice.wished.short_likely_days > 2
     told = [o for o in (*choice.options, *choice.nearest) if o.short_likely_days == 0]
     coats = [{s.material for m in o.makes.values() for s in m.schedule.steps if s.do == "coat"} for o in told]
@@ -197,7 +196,9 @@ def test_c67_the_batch_is_split_where_all_eight_are_late(chosen) -> None:
     racks = panel("rack", "hard maple", "blotch-prone-stained", "count = 8", (12, 6))
     piece = head("12 Feb 2027", "15 Feb 2027 12:00") + racks
     few_places = shop("66 F, 45 %", "50 F, 45 %", house=False).replace("drying_places = 12", "drying_places = 4")
-    _, choice = chosen(piece, few_places, "12 Feb 2027 8:00")
+    _, choice = chosen(piece, few_places, "12 Feb 2027 8:00",
+        "blotch-prone-stained", "pumice-padded-shellac",
+    )  # fmt: skip
     assert not choice.wished.fits and not choice.options
     (batch,) = [rescue for rescue in choice.rescues if rescue.kind == "batch"]
     number, _, words = batch.says.removeprefix("Rack, ").partition(" of 8 first")
@@ -218,7 +219,9 @@ def test_c74_a_dining_top_in_shellac_is_refused_for_its_use(chosen) -> None:
     stand = '"water", "alcohol", "heat", "wear"'
     top = panel("top", "black walnut", "padded-shellac", "", (60, 36))
     piece = head("3 May 2027", "1 July 2027", "use", stand) + top
-    desk, choice = chosen(piece, shop("70 F, 50 %", "70 F, 50 %", house=False), "3 May 2027 8:00")
+    desk, choice = chosen(piece, shop("70 F, 50 %", "70 F, 50 %", house=False), "3 May 2027 8:00",
+        "padded-shellac", "wiped-varnish", "pumice-padded-shellac",
+    )  # fmt: skip
     uses = {f.says.split(" stands ")[1].split(" ")[0] for f in choice.wished.fails if f.what == "use"}
     assert {"water", "alcohol"} <= uses
     assert any(d.kind == "use" for d in choice.dropped)

@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 from rakelight.desk import open_desk
 from rakelight.desk.choosing import choose_for
+from rakelight.schedule.book import SHIPPED, Shelf
 from rakelight.units import read_date
 from rakelight.web.content.choose_page import choose_page
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
-def test_the_wished_finish_stands_first_and_each_other_says_what_it_gains_and_loses():
+def test_the_wished_finish_stands_first_and_each_other_says_what_it_gains_and_loses(tmp_path):
     desk = open_desk(
         EXAMPLES / "one-board.toml", EXAMPLES / "shop-winter.toml", now=read_date("8 Feb 2027 8:00"),
         by=read_date("10 April 2027"), log_path=Path("never-written.jsonl"),
     )  # fmt: skip
-    choice = choose_for(desk, planned=12)
+    names = ("oil-and-wax", "padded-shellac", "water-borne-over-shellac", "wiped-varnish")
+    for name in names:
+        shutil.copy(SHIPPED / f"{name}.toml", tmp_path)
+    desk.book.shelves = [Shelf(tmp_path, "own")]
+    choice = choose_for(desk, planned=4)
     page = choose_page(choice)
     assert page.rows[0].wished and page.rows[0].finishes[0][1] == "Oil and wax" and not page.rows[0].take
     assert len(page.rows) == 1 + len(choice.options or choice.nearest)
