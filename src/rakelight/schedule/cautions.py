@@ -88,7 +88,9 @@ def _found(work: Work, task: Task, facts: Facts) -> Iterator[tuple[Caution, str]
 
 
 def _abrading(work: Work, task: Task, facts: Facts) -> Iterator[Caution]:
-    laid = _laid_before(work, task, facts)
+    laid, job = _laid_before(work, task, facts), work.jobs.get(task.part)
+    if job and not task.board and any(job.part.old_on(face) for face in task.faces):
+        yield from _rows(facts, "old_finish", "sand_finish")
     if not laid:
         yield from _rows(facts, "bare_wood", "sand_bare")
         return

@@ -1,6 +1,8 @@
 // A touch on a picture tells the figures of that place, in one line under it. The pictures are whole without.
 "use strict";
 (() => {
+  const NO_PLACES = ":not([src*='/wood/'], [src*='/cup'])";  // they carry their figures as words
+  let hinted = false;  // said once on a page, not under each picture
   const NEAR = 14;  // px of the screen that a thumb may miss by
 
   async function placesOf(picture) {
@@ -27,14 +29,15 @@
     return near.sort((p, q) => off(p) - off(q) || p.w * p.h - q.w * q.h)[0];
   }
 
-  for (const picture of document.querySelectorAll("main figure svg[viewBox], main figure img[src$='.svg']")) {
+  for (const picture of document.querySelectorAll(`main figure svg[viewBox], main figure img[src$='.svg']${NO_PLACES}`)) {
     const figure = picture.closest("figure");
     let line = figure.querySelector(".reading"), turn = -1, known;
     if (!line) {
       line = document.createElement("p");
       line.className = "reading";
       line.setAttribute("aria-live", "polite");
-      line.textContent = "Touch a place to read its figures.";
+      if (!hinted) line.textContent = "Touch a place of a picture to read its figures.";
+      hinted = true;
       figure.insertBefore(line, figure.querySelector("figcaption"));
     }
     const tell = (n, says) => { turn = n; line.textContent = says; line.classList.add("told"); };
