@@ -15,6 +15,7 @@ from rakelight.physics.flammable import flammable_class
 from rakelight.plan.model import Plan
 from rakelight.schedule.amounts import Amounts
 from rakelight.schedule.coats import CoatAmount
+from rakelight.schedule.mixes import lights_from_c, thinner_solvents
 from rakelight.units import ML_PER_L, show_hours
 
 #: signal word and what it means, by class. Source: GHS chapter 2.6 and 29 CFR 1910.1200 Appendix C: classes 3 and 4
@@ -165,13 +166,11 @@ def _keeps(row: Material, cut: str, day: date) -> str:
 
 
 def hazard_words(row: Material, thinner: str, facts: Facts) -> tuple[str, tuple[str, ...]]:
-    """Signal word ("" none) and sentences of a mix, in plain words."""
-    flashes = [row.flash_point_c.low] if row.flash_point_c and not row.is_water_borne else []
-    boils = [facts.solvents[s].figures["boil_low_c"] for s in row.vapour_solvents_mass if _boils(facts, s)]
-    for key, solvent in facts.solvents.items():
-        if thinner and (key in thinner or solvent.name in thinner) and "flash_cc_c" in solvent.figures:
-            flashes.append(solvent.figures["flash_cc_c"])
-    found = flammable_class(min(flashes), min(boils, default=None)) if flashes else None
+    """Signal word ("" none) and sentences of a mix, in plain words: by the lower flash point of finish and thinner."""
+    flash = lights_from_c(facts, row, thinner)
+    held = {*row.vapour_solvents_mass, *thinner_solvents(facts, row, thinner)}
+    boils = [facts.solvents[s].figures["boil_low_c"] for s in held if _boils(facts, s)]
+    found = flammable_class(flash, min(boils, default=None)) if flash is not None else None
     signal, says = SIGNALS[found] if found else ("", "")
     said = [says, _KEEP_AWAY] if found else []
     if row.self_heating_rags:

@@ -30,6 +30,7 @@ from rakelight.plan.room_air import (
     worse,
 )
 from rakelight.schedule.coats import CoatAmount
+from rakelight.schedule.mixes import thinner_solvents
 from rakelight.units import ML_PER_L
 
 #: what every answer says with its figures
@@ -167,17 +168,9 @@ def solvents_of_coat(facts: Facts, coat: CoatAmount) -> dict[str, float]:
     free = {n: g * made.finish_ml * liquid_ml for n, g in solvent_per_ml(row).items()}
     if made.thinner and made.thinner_ml > 0:
         grams = made.thinner_ml * liquid_ml
-        for name, share in _thinner(facts, row, made.thinner.name).items():
+        for name, share in thinner_solvents(facts, row, made.thinner.name).items():
             free[name] = free.get(name, 0.0) + share * grams * facts.solvents[name].density_kg_m3 / ML_PER_L
     return {n: g for n, g in free.items() if g > 0}
-
-
-def _thinner(facts: Facts, row: Material, name: str) -> dict[str, float]:
-    """Solvents of a thinner by share: the one it is, else as in the material it thins."""
-    if name == "water":
-        return {}
-    found = find_solvent(facts, name).one
-    return {found: 1.0} if found else dict(row.vapour_solvents_mass)
 
 
 def vapour_answer(

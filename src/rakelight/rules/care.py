@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from rakelight.facts.cans import thinner_of
 from rakelight.facts.records import Material
 from rakelight.rules.case import Case
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital, number
+from rakelight.schedule.mixes import lights_from_c
 from rakelight.schedule.tasks import Task
 from rakelight.shop.model import Place
 
@@ -28,13 +30,13 @@ def _laying(case: Case) -> Iterator[tuple[Task, Material, Place]]:
 def flame(case: Case) -> Iterator[Hit]:
     limit = case.facts.figure("flash_refuse_c")
     for task, row, place in _laying(case):
-        flash = row.flash_point_c
-        if flash is None or flash.low >= limit.value.likely or place.heater in ("", "none", "electric"):
+        flash = _lights_c(case, task, row)
+        if flash is None or flash >= limit.value.likely or place.heater in ("", "none", "electric"):
             continue
         spray = task.lay is not None and task.lay.by == "spray"
         heater = "wood stove" if place.heater == "wood stove" else f"{place.heater} heater"
-        below = f"its vapour lights from {case.shown.temp(flash.low)} up"
-        figures = {"flash_c": flash.low, "limit_c": limit.value.likely}
+        below = f"its vapour lights from {case.shown.temp(flash)} up"
+        figures = {"flash_c": flash, "limit_c": limit.value.likely}
         if place.heater in _FLAMES:
             says = (
                 f"{capital(row.name)} {'sprayed' if spray else 'laid'} in {place.name} with a {heater}: "
@@ -47,7 +49,7 @@ def flame(case: Case) -> Iterator[Hit]:
                 "code rule."
             )
             yield Hit(ERROR, says, mend, row.source("flash_point_c"), task.part, "", task.id, figures)
-        elif spray or flash.low < place_warm_c(place):
+        elif spray or flash < place_warm_c(place):
             says = f"{capital(row.name)} in {place.name}: {below}, and a heater's burner may start by itself."
             mend = "Switch the burner and its pilot off before the can is opened, until the smell is gone."
             yield Hit(NOTE, says, mend, row.source("flash_point_c"), task.part, "", task.id, figures)
@@ -56,31 +58,32 @@ def flame(case: Case) -> Iterator[Hit]:
 @rule("spark", "piece", "An electric heater in the place where something is laid whose vapour it lights.")
 def spark(case: Case) -> Iterator[Hit]:
     limit = case.facts.figure("flash_refuse_c")
-    met: dict[str, dict[str, tuple[Task, Material, Place]]] = {}
+    met: dict[str, dict[str, tuple[float, Task, Material]]] = {}
     for task, row, place in _laying(case):
-        flash = row.flash_point_c
+        flash = _lights_c(case, task, row)
         sprayed = task.lay is not None and task.lay.by == "spray"
-        if place.heater != "electric" or flash is None or flash.low >= limit.value.likely:
+        if place.heater != "electric" or flash is None or flash >= limit.value.likely:
             continue
-        if sprayed or flash.low < place_warm_c(place):
-            met.setdefault(place.name, {}).setdefault(row.name, (task, row, place))
+        if sprayed or flash < place_warm_c(place):
+            met.setdefault(place.name, {}).setdefault(row.name, (flash, task, row))
     for name, rows in met.items():
-        lowest = min((row for _, row, _ in rows.values()), key=_lights_c)
-        task, _, place = rows[lowest.name]
+        flash, task, lowest = min(rows.values(), key=lambda one: one[0])
         says = (
             f"The electric heater in {name} can light the vapour of {', '.join(sorted(rows))} with its wire, its "
-            f"switch or its thermostat: it lights from {case.shown.temp(_lights_c(lowest))} up."
+            f"switch or its thermostat: it lights from {case.shown.temp(flash)} up."
         )
         mend = (
             "Heat the room beforehand; switch the heater off at the wall before the can is opened, and leave it off "
             "until the smell is gone."
         )
-        figures = {"flash_c": _lights_c(lowest), "limit_c": limit.value.likely}
+        figures = {"flash_c": flash, "limit_c": limit.value.likely}
         yield Hit(NOTE, says, mend, lowest.source("flash_point_c"), task=task.id, figures=figures)
 
 
-def _lights_c(row: Material) -> float:
-    return row.flash_point_c.low if row.flash_point_c else 0.0
+def _lights_c(case: Case, task: Task, row: Material) -> float | None:
+    """From where the vapour of a coat can light: thinned, by the lower flash point of finish and thinner."""
+    thinner = thinner_of(row.carrier) if task.lay and task.lay.thin else None
+    return lights_from_c(case.facts, row, thinner.name if thinner else "")
 
 
 def place_warm_c(place: Place) -> float:

@@ -8,6 +8,7 @@ from typing import Any
 
 from rakelight.facts.cans import Thinner, thinner_of
 from rakelight.facts.load import Facts
+from rakelight.facts.names import find_solvent
 from rakelight.facts.records import Material
 from rakelight.physics import mixing
 from rakelight.schedule.steps import Step
@@ -127,3 +128,26 @@ def _ml(volume_ml: float, unit: str) -> str:
 def _g(mass_g: float, unit: str) -> str:
     shown = f"{mass_g:.0f} g" if mass_g >= 9.95 else f"{mass_g:.1f} g"
     return f"{shown} ({show_mass(mass_g, unit)})" if unit == "in" and mass_g >= G_PER_OZ else shown
+
+
+def thinner_solvents(facts: Facts, row: Material, name: str) -> dict[str, float]:
+    """Solvents of a thinner by share: the one it is, else those of the material it thins; none of water.
+
+    >>> from rakelight.facts import load
+    >>> thinner_solvents(load(), load().materials["tung_pure"], "mineral spirits")
+    {'mineral spirits (Stoddard type)': 1.0}
+    """
+    if name in ("", "water"):
+        return {}
+    found = find_solvent(facts, name).one
+    return {found: 1.0} if found else dict(row.vapour_solvents_mass)
+
+
+def lights_from_c(facts: Facts, row: Material, thinner: str = "") -> float | None:
+    """The temperature from which the vapour of a finish can light, thinned or not; None where none is known.
+
+    The lower flash point of the finish and of what thins it: the lighter part leaves first (common practice).
+    """
+    own = [row.flash_point_c.low] if row.flash_point_c and not row.is_water_borne else []
+    more = (facts.solvents[name].figures.get("flash_cc_c") for name in thinner_solvents(facts, row, thinner))
+    return min([*own, *(flash for flash in more if flash is not None)], default=None)
