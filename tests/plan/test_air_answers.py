@@ -98,3 +98,16 @@ def test_air_and_piece_both_too_cold_are_both_to_be_warmed() -> None:
     assert "the piece is at" in both.tests[0].says and "the air at" in both.tests[0].says
     assert ask("omu_wipe", "wipe", 75, 0.3, 45).ways[0].startswith("Warm the piece to ")
     assert ask("omu_wipe", "wipe", 45, 0.5, 75).ways[0].startswith("Warm the shop to ")
+
+
+def test_a_rule_of_the_air_is_judged_by_the_air_and_one_of_the_surface_by_the_piece() -> None:
+    """Dew point 46 F at 75 F, 36 %: 20 F below the air whatever the piece; 15 F below a piece at 70, not at 58."""
+    for piece_f, surface in ((70, True), (58, False)):
+        found = {r.id: r.allows for r in ask("shellac_dewaxed", "brush", 75, 0.36, piece_f=piece_f).others}
+        assert found["gap-20f"] is True
+        assert found["gap-15f"] is surface
+
+
+def test_a_finish_that_does_not_haze_is_not_sent_to_another() -> None:
+    assert "does not haze" in " ".join(ask("shellac_dewaxed", "brush", 75, 0.80).ways)
+    assert "does not haze" not in " ".join(ask("omu_brush", "brush", 68, 0.99).ways)

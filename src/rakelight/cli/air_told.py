@@ -21,7 +21,17 @@ from rakelight.plan.air_answers import AirAnswer, air_answer
 from rakelight.plan.air_week import AirWeek, Tonight, tonight, week_of
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.model import Shop
-from rakelight.units import read_air, read_amount, read_date, read_percent, read_temp, read_volume, show_temp
+from rakelight.units import (
+    read_air,
+    read_amount,
+    read_date,
+    read_percent,
+    read_temp,
+    read_volume,
+    show_above,
+    show_delta_temp,
+    show_temp,
+)
 
 _FINE, _WARNED = 0, 1
 _HEADS = {"go": "Go.", "warn": "Mind.", "hold": "Not now.", "refuse": "Stop.", "stop": "Stop."}
@@ -170,7 +180,7 @@ def _air_lines(answer: AirAnswer, week: AirWeek | None, night: Tonight | None) -
         for n, way in enumerate(answer.ways)
         for line in wrapped(way, wide, "  or " if n else "  ", "     ")
     ]
-    low, likely, high = (_kelvin(m, unit) for m in answer.margin)
+    low, likely, high = (show_delta_temp(m, unit) for m in answer.margin)
     air, piece, dew = (show_temp(t, unit) for t in (answer.temp_c, answer.piece_c, answer.dew_point_c))
     figures = f"Air {air}, {answer.rh * 100:.0f} %; piece {piece}; dew point {dew}."
     lines += ["", *wrapped(f"{figures} Film above dew point: {likely} ({low} to {high}).", wide)]
@@ -188,15 +198,11 @@ def _air_lines(answer: AirAnswer, week: AirWeek | None, night: Tonight | None) -
     return [*lines, "", *wrapped(_DEFER, wide)]
 
 
-def _kelvin(kelvin: float, unit: str) -> str:
-    return f"{kelvin * 9 / 5:.0f} F" if unit == "in" else f"{kelvin:.1f} C"
-
-
 def _night_lines(night: Tonight, unit: str, wide: int) -> list[str]:
-    least = _kelvin(night.least_k, unit)
+    least = show_delta_temp(night.least_k, unit)
     until = f"Laid now, the film stays {least} or more above the dew point until it is dust-free."
     if night.least_k < 0:
-        until = f"Laid now, the film falls {_kelvin(-night.least_k, unit)} below the dew point before it is dust-free."
+        until = f"Laid now, the film comes {show_above(night.least_k, unit)} the dew point before it is dust-free."
     told = [f"{name} {likely:%a %H:%M} ({low:%a %H:%M} to {high:%a %H:%M})"
             for name, low, likely, high in night.ready if low and likely and high]  # fmt: skip
     return [*wrapped(until, wide), *wrapped(f"Ready: {'; '.join(told)}." if told else "", wide)]

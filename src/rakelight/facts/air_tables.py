@@ -18,7 +18,8 @@ class BlushRule:
     id: str
     says: str
     kinds: frozenset[str]  # shellac, lacquer, any
-    least_gap_k: float | None  # surface less dew point
+    least_gap_k: float | None  # above the dew point
+    gap_from: str  # what is to be above it: surface or air
     most_rh: float | None  # 0-1
     source: Source
 
@@ -53,6 +54,7 @@ def blush_rules() -> tuple[BlushRule, ...]:
             row["says"],
             frozenset(row["for"].split()),
             number(row["least_gap_k"]),
+            row["gap_from"],
             number(row["most_rh"]),
             source,
         )

@@ -17,7 +17,7 @@ from rakelight.physics.air import dew_point_c, wet_bulb_c
 from rakelight.physics.blush import dew_doubt_k, in_square, margin_k, rh_at_gap
 from rakelight.plan.chill import chill_figure, is_lacquer
 from rakelight.spread import Spread
-from rakelight.units import show_temp
+from rakelight.units import show_above, show_delta_temp, show_temp
 
 #: from the best to the worst
 VERDICTS = ("go", "warn", "hold", "refuse")
@@ -178,7 +178,7 @@ class _State:
 
     def step(self, kelvin: float) -> str:
         """A difference of temperature in words."""
-        return f"{kelvin * 9 / 5:.0f} F" if self.unit == "in" else f"{kelvin:.1f} C"
+        return show_delta_temp(kelvin, self.unit)
 
 
 def _check(row: Material, by: str, retarded: bool, heater: str) -> None:
@@ -207,7 +207,7 @@ def _dew_test(state: _State, source: Source) -> Test:
     verdict = _graded(margin, state)
     film = state.temp(state.piece_c - state.chill.likely)
     dew = state.temp(state.dew_c)
-    apart = f"{state.step(abs(margin))} {'above' if margin >= 0 else 'below'} the dew point"
+    apart = f"{show_above(margin, state.unit)} the dew point"
     says = f"The wet film comes to about {film}, the dew point is {dew}: {apart}"
     words = {
         "go": ", clear of haze.",
@@ -299,6 +299,11 @@ def _ways(state: _State, worst: Test) -> tuple[str, list[str]]:
     return _against_haze(state)
 
 
+#: a film that is never more than this colder than the piece, K, is not one that hazes by its own chill
+_HAZES_K = 1.0
+_NO_HAZE = "; or choose a finish that does not haze, as an oil varnish"
+
+
 def _against_haze(state: _State) -> tuple[str, list[str]]:
     ways: list[str] = []
     do = ""
@@ -316,17 +321,16 @@ def _against_haze(state: _State) -> tuple[str, list[str]]:
         do = do or "warm the piece"
     dry = rh_at_gap(state.temp_c, state.chill.likely + state.go_k + max(0.0, state.temp_c - state.piece_c))
     ways.append(f"Dry the air to {dry * 100:.0f} % at {state.temp(state.temp_c)}, or wait for such a day.")
-    ways.append(
-        "Lay it in the warmest hours, thin; or choose a finish that does not haze, as an oil varnish."
-    )
+    hazes = state.chill.high > _HAZES_K
+    ways.append(f"Lay it in the warmest hours, thin{_NO_HAZE if hazes else ''}.")
     return do or "wait", ways
 
 
 def _others(state: _State) -> tuple[OtherRule, ...]:
     kind = "lacquer" if is_lacquer(state.row) else "shellac" if state.row.binder.startswith("shellac") else ""
-    gap = state.piece_c - state.dew_c
+    gaps = {"surface": state.piece_c - state.dew_c, "air": state.temp_c - state.dew_c}
     found = [
-        OtherRule(r.id, r.says, r.allows(gap, state.rh), r.source)
+        OtherRule(r.id, r.says, r.allows(gaps.get(r.gap_from, 0.0), state.rh), r.source)
         for r in blush_rules()
         if kind in r.kinds or "any" in r.kinds
     ]
@@ -341,8 +345,8 @@ def _notes(state: _State, heater: str) -> list[str]:
     low = _graded(state.margin.low, state)
     if low != _graded(state.margin.likely, state):
         found.append(
-            f"A hygrometer a little out and a fast film would make it {state.step(abs(state.margin.low))} "
-            f"{'above' if state.margin.low >= 0 else 'below'}: try it on an offcut first."
+            f"A hygrometer a little out and a fast film would make it {show_above(state.margin.low, state.unit)}: "
+            "try it on an offcut first."
         )
     if heater:
         kind = heaters()[heater]

@@ -57,6 +57,7 @@ from rakelight.units.factors import (
 )
 from rakelight.units.lengths import read_area, read_length, read_room, read_volume
 from rakelight.units.shown import (
+    show_above,
     show_area,
     show_delta_temp,
     show_film,
@@ -126,6 +127,7 @@ __all__ = [
     "read_strength",
     "read_temp",
     "read_volume",
+    "show_above",
     "show_area",
     "show_delta_temp",
     "show_film",

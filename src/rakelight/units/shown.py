@@ -20,7 +20,7 @@ def _fraction(number: float, parts: int) -> str:
 
 
 def _to(number: float, step: float) -> str:
-    return f"{round(number / step) * step:g}"
+    return f"{round(number / step) * step + 0.0:g}"  # no minus before a nought
 
 
 def show_length(length_mm: float, unit: str, parts: int = 16) -> str:
@@ -192,6 +192,17 @@ def show_delta_temp(difference_k: float, unit: str) -> str:
     """
     degrees = difference_k / factors.K_PER_DEGREE_F if unit == "in" else difference_k
     return f"{_to(degrees, 0.5 if abs(degrees) < 3 else 1)} {'F' if unit == 'in' else 'C'}"
+
+
+def show_above(difference_k: float, unit: str) -> str:
+    """How far something lies above or below something else in temperature; so little that it rounds away: just.
+
+    >>> show_above(8, "in"), show_above(-1.3, "mm"), show_above(-0.1, "in"), show_above(0, "mm")
+    ('14 F above', '1.5 C below', 'just below', 'just above')
+    """
+    side = "above" if difference_k >= 0 else "below"
+    said = show_delta_temp(abs(difference_k), unit)
+    return f"just {side}" if said.startswith("0 ") else f"{said} {side}"
 
 
 def show_percent(share: float) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from rakelight.papers.pictures.canvas import Rules, Sheet, fitted, words_width
 from rakelight.plan.air_week import AirWeek, CoatRow
 from rakelight.plan.good_hours import GO
-from rakelight.units import c_to_f
+from rakelight.units import K_PER_DEGREE_F, c_to_f
 
 _WIDTH, _LEFT, _RIGHT = 480.0, 46.0, 8.0
 _TOP, _PLOT = 32.0, 182.0
@@ -144,7 +144,7 @@ class _Picture:
 
     def _names(self, at: list[float]) -> None:
         """Each line by its name, where its neighbours leave most room."""
-        cooler = self.week.chill_k * (1.8 if self.fahrenheit else 1.0)
+        cooler = self.week.chill_k / (K_PER_DEGREE_F if self.fahrenheit else 1.0)
         named = [("air", self.air, -8.0), ("dew point", self.dew, 18.0)]
         if cooler >= 0.5:
             named.append((f"wet film, {cooler:.0f}° colder", self.wet, 18.0))
