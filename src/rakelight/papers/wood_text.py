@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from rakelight.papers.wrapping import wrapped
+from rakelight.physics.movement import room_mm
 from rakelight.schedule.wood_cups import OUTSIDE_TRUTH, TOLD_DAYS, Cup, Panel, YearCup
 from rakelight.schedule.wood_known import KnownWood
 from rakelight.schedule.wood_moves import Fastener, Fits, Move, YearMove, crushed_share, move_sentence
@@ -26,6 +27,28 @@ def size(length_mm: float, unit: str) -> str:
     if length_mm < 0.05:
         return f"0 {unit or 'mm'}"
     metric, inch = show_length(length_mm, "mm"), show_length(length_mm, "in", _PARTS)
+    return f"{inch} ({metric})" if unit == "in" else f"{metric} ({inch})"
+
+
+def room_shown(need_mm: float, unit: str) -> str:
+    """Room to leave in one unit, never less than is needed: up to 1/32 in, or to half a millimetre.
+
+    >>> room_shown(3.3, "in"), room_shown(3.3, "mm"), room_shown(10.41, "mm")
+    ('5/32 in', '3.5 mm', '10.5 mm')
+    """
+    up_mm = room_mm(need_mm, unit)
+    return show_length(up_mm, "in", _PARTS) if unit == "in" else f"{up_mm:g} mm"
+
+
+def allowance(need_mm: float, unit: str) -> str:
+    """Room to leave in the maker's unit with the other in brackets, neither less than is needed.
+
+    >>> allowance(3.3, "mm"), allowance(3.3, "in"), allowance(0.0, "in")
+    ('3.5 mm (5/32 in)', '5/32 in (3.5 mm)', '0 in')
+    """
+    if need_mm <= 0.0:
+        return f"0 {unit or 'mm'}"
+    metric, inch = room_shown(need_mm, "mm"), room_shown(need_mm, "in")
     return f"{inch} ({metric})" if unit == "in" else f"{metric} ({inch})"
 
 
@@ -57,16 +80,16 @@ def fit_lines(fit: Fits, unit: str, width: int) -> list[str]:
     """Room for slots, drawers, panels; and what a rigid joint would do."""
     at = "each edge, the middle fixed" if fit.fixed == "middle" else "the free edge, the other fixed"
     ways = ((fit.outward_mm, "outward"), (fit.inward_mm, "inward"))
-    leave = ", ".join(f"{size(mm, unit)} {way}" for mm, way in ways if mm > 0) or "nothing"
-    panel = f"As a panel in a frame: {size(fit.groove_mm, unit)} of room in the groove on each side"
+    leave = ", ".join(f"{allowance(mm, unit)} {way}" for mm, way in ways if mm > 0) or "nothing"
+    panel = f"As a panel in a frame: {allowance(fit.groove_mm, unit)} of room in the groove on each side"
     if fit.bare_line_mm > 0:
-        line = size(fit.bare_line_mm, unit)
+        line = allowance(fit.bare_line_mm, unit)
         panel += f"; up to {line} comes to light on each side, so colour it before the frame is glued"
     said = [
         f"Leave at {at}: {leave}.",
         *(_FASTENED[f.kind](f, fit, unit) for f in fit.fasteners),
         "Breadboard end: the same slots for the outer pins, glue in the middle only.",
-        f"As a drawer front or side this high: {size(fit.drawer_gap_mm, unit)} over it.",
+        f"As a drawer front or side this high: {allowance(fit.drawer_gap_mm, unit)} over it.",
         f"{panel}.",
         fit.glued_says,
     ]
@@ -74,20 +97,21 @@ def fit_lines(fit: Fits, unit: str, width: int) -> list[str]:
 
 
 def _slot(fastener: Fastener, fit: Fits, unit: str) -> str:
-    where = f", the screw {size(fastener.engaged_mm, unit)} from its inner end" if fastener.engaged_mm > 0 else ""
-    return f"Slot there: {size(fit.slot_mm, unit)} of travel beyond the screw's own width{where}."
+    where = f", the screw {allowance(fastener.engaged_mm, unit)} from its inner end" if fastener.engaged_mm > 0 else ""
+    return f"Slot there: {allowance(fit.slot_mm, unit)} of travel beyond the screw's own width{where}."
 
 
 def _button(fastener: Fastener, _fit: Fits, unit: str) -> str:
-    room = size(fastener.room_mm, unit) if fastener.room_mm > 0 else "none"
-    return f"Button: its tongue {size(fastener.engaged_mm, unit)} into the groove as fitted now, room beyond it {room}."
+    room = allowance(fastener.room_mm, unit) if fastener.room_mm > 0 else "none"
+    tongue = allowance(fastener.engaged_mm, unit)
+    return f"Button: its tongue {tongue} into the groove as fitted now, room beyond it {room}."
 
 
 def _clip(fastener: Fastener, fit: Fits, unit: str) -> str:
     tongue = size(fastener.engaged_mm, unit)
     if not fastener.serves:
         return f"Bent clip with a tongue of {tongue}: too short, it lets go when the top has shrunk; use buttons."
-    room = f", the groove {size(fastener.room_mm, unit)} deeper than that" if fastener.room_mm > 0 else ""
+    room = f", the groove {allowance(fastener.room_mm, unit)} deeper than that" if fastener.room_mm > 0 else ""
     return f"Bent clip with a tongue of {tongue}: serves{room}."
 
 

@@ -13,7 +13,7 @@ from rakelight.facts.load import Facts
 from rakelight.physics.emc import emc_pct
 from rakelight.physics.film_damp import face_resistance
 from rakelight.physics.moisture import Board, Side, simulate
-from rakelight.physics.movement import VALID_PCT, change_mm, held_strain_pct, room_mm
+from rakelight.physics.movement import VALID_PCT, change_mm, held_strain_pct, room_mm, runs_off_share
 from rakelight.schedule.wood_air import DAYS, YearAir, month_of
 from rakelight.schedule.wood_known import Coated, KnownWood
 from rakelight.spread import Spread
@@ -42,7 +42,10 @@ class Move:
         """What makes it less sure than its range, or nothing."""
         low, high = VALID_PCT
         if min(self.from_pct, self.to_pct) < low or max(self.from_pct, self.to_pct) > high:
-            return f"the coefficient holds from {low:g} to {high:g} % moisture; beyond it the figure runs a little high"
+            said = f"the coefficient holds from {low:g} to {high:g} % moisture"
+            off = runs_off_share(self.wood.moves(self.cut), self.from_pct)
+            by = "less than 1 %" if abs(off) < 0.01 else f"about {100.0 * abs(off):.0f} %"
+            return f"{said}; beyond it the figure runs a little {'low' if off < 0 else 'high'}, here by {by}"
         return ""
 
 

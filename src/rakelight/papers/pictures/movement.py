@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rakelight.papers.pictures.canvas import Rules, Sheet, fitted
+from rakelight.papers.wood_text import room_shown
 from rakelight.physics.movement import room_mm
 from rakelight.schedule.wood_air import DAYS, MONTHS
 from rakelight.schedule.wood_moves import Fits, YearMove
@@ -138,7 +139,7 @@ def _slot(sheet: Sheet, year: YearMove, fit: Fits, unit: str) -> None:
     sheet.text(max(damp, middle + 4) + 2, y - 30, "dampest", "plate")
     sheet.line("lead", (made, y + r), (made, y + 34))
     sheet.text(made, y + 50, "the screw as made", "m b")
-    sheet.text(8, y + 80, f"{show_length(travel, unit, 32)} longer than a no. 8 screw is thick")
+    sheet.text(8, y + 80, f"{room_shown(travel, unit)} longer than a no. 8 screw is thick")
     inch = MM_PER_IN * scale
     sheet.line("pin", (8, y + 98), (8 + inch, y + 98))
     sheet.text(16 + inch, y + 104, f"1 in ({MM_PER_IN:g} mm)", "q")
