@@ -42,10 +42,10 @@ def test_counts_that_do_not() -> None:
     ("parts", "ids"),
     [
         (["[part.a]\nof = { a = 1 }"], ["joined-from-itself"]),
-        (["[part.a]\nof = { b = 1 }", "[part.b]\nof = { a = 1 }"], ["circle", "circle"]),
+        (["[part.a]\nof = { b = 1 }", "[part.b]\nof = { a = 1 }"], ["circle"]),
         (
             ["[part.a]\nof = { b = 1 }", "[part.b]\nof = { c = 1 }", "[part.c]\nof = { b = 1 }"],
-            ["circle", "counts", "circle"],
+            ["circle", "counts"],
         ),
         (["[part.a]\nof = { bord = 1 }", _board("board")], ["unknown-part"]),
         (["[part.a]\nof = {}"], ["missing"]),

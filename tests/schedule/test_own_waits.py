@@ -90,3 +90,24 @@ def test_a_circle_is_refused(first: str, second: str) -> None:
 
 def test_a_step_of_no_part_is_refused() -> None:
     assert errors(two(HINGES, WAIT.replace("hinges", "lock"))) == ["unknown-for"]
+
+
+@pytest.mark.parametrize(
+    ("extra", "says"),
+    [
+        ('{ own = "a", after = "b" }, { own = "b", after = "a" }', ("a stands after b", "b stands after a")),
+        ('{ own = "a", before = "b" }, { own = "b", after = "c" }, { own = "c", after = "a" }',
+         ("a stands before b", "b stands after c", "c stands after a")),
+        ('{ own = "a", after = "a" }', ("a stands after a",)),
+    ],
+)  # fmt: skip
+def test_steps_that_stand_in_a_circle_are_told_as_one(extra: str, says: tuple[str, ...]) -> None:
+    """Once, by name; what hangs on one of them is not told as well; a name that is nowhere is."""
+    made, _ = read_piece(two(extra + ', { own = "d", after = "a" }, { own = "e", before = "nowhere" }', ""), "two.toml")
+    where, _ = read_shop(FAIR, "fair.toml")
+    assert made and where
+    found = [f for f in unroll(made, Book(), where, load()).findings if f.severity is Severity.ERROR]
+    (circle,) = (f for f in found if f.id == "steps-circle")
+    assert all(words in circle.says for words in says)
+    (astray,) = (f for f in found if f.id == "no-such-step")
+    assert "nowhere" in astray.says

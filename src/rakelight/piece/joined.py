@@ -97,11 +97,10 @@ def _in_order(parts: dict[str, Part], tables: dict[str, Table]) -> list[str]:
             if all(m in ordered or m not in parts or m == name for m in part.of)
         ]
         if not ready:
-            for name in _circle(waiting):
-                says = f"{name} is part of a circle: {' is joined from '.join(_circle(waiting, name))}."
-                tables[name].fault(
-                    "circle", says, "A part cannot be joined from what it is joined into.", "of"
-                )
+            names = _circle(waiting)  # one thing wrong, told once
+            way = ", which is joined from ".join(_circle(waiting, names[0]))
+            says = f"{names[0]} is joined from {way.partition(', which is joined from ')[2]}: a circle."
+            tables[names[0]].fault("circle", says, "A part cannot be joined from what it is joined into.", "of")
             return ordered
         for name in ready:
             ordered.append(name)

@@ -75,8 +75,7 @@ def put_in(ops: list[Op], extras: Sequence[Op], part: Part, file: str = "") -> t
         if len(waiting) == len(left):
             break
         left = waiting
-    found = [_astray(op, placed, part, file) for op in left]
-    return placed, found
+    return placed, _unplaced(left, placed, part, file)
 
 
 def _put(placed: list[Op], op: Op, left: list[Op]) -> bool:
@@ -94,6 +93,40 @@ def _put(placed: list[Op], op: Op, left: list[Op]) -> bool:
             at += 1  # those at the same spot keep their order
     placed.insert(at, op)
     return True
+
+
+def _unplaced(left: list[Op], placed: Sequence[Op], part: Part, file: str) -> list[Finding]:
+    """What is wrong with the further steps that found no place: those that hang on another of them are not told."""
+    found: list[Finding] = []
+    told: set[int] = set()
+    for op in left:
+        way: list[int] = []
+        at: int | None = left.index(op)
+        while at is not None and at not in way:
+            way.append(at)
+            at = find_op(left, left[at].step.before or left[at].step.after, last=bool(left[at].step.after))
+        last = way[-1] if at is None else at
+        if last in told:
+            continue
+        circle = [] if at is None else way[way.index(at) :]
+        told |= {last, *circle}
+        found.append(_in_a_circle([left[n] for n in circle], part, file) if circle
+                     else _astray(left[last], placed, part, file))  # fmt: skip
+    return found
+
+
+def _in_a_circle(ops: Sequence[Op], part: Part, file: str) -> Finding:
+    """Further steps that wait for each other."""
+    steps = [op.step for op in ops]
+    where_to = [f"before {s.before}" if s.before else f"after {s.after}" for s in steps]
+    ways = [f"{op.name} stands {spot}" for op, spot in zip(ops, where_to, strict=True)]
+    if len(ops) == 1:
+        says = f"{part.shown}: {ways[0]}, which is itself."
+    else:
+        says = f"{part.shown}: steps wait for each other in a circle, and none can be first: {', and '.join(ways)}."
+    where = Where(file=file, line=ops[0].step.line, part=part.name, step=ops[0].name)
+    mend = "Take `before` or `after` from one of them, or name another step there."
+    return Finding("steps-circle", Severity.ERROR, where, says, mend)
 
 
 def _astray(op: Op, placed: Sequence[Op], part: Part, file: str) -> Finding:
