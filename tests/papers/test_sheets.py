@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import asdict, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -14,8 +14,8 @@ from rakelight.desk import Answer
 from rakelight.facts import load
 from rakelight.papers import bench, board_card, buying_list, card, care, jar_labels, recipe
 from rakelight.papers.finish_words import finished_parts
-from rakelight.papers.jar_labels import months_later
 from rakelight.schedule.cautions import cautions_of
+from rakelight.schedule.shelf import keeps_months, past
 from rakelight.state.model import Fact, Pores, State, Trial
 
 Planned = Callable[..., Answer]
@@ -106,13 +106,20 @@ def test_a_jar_a_day_holds_what_its_coats_are_mixed_of(planned: Planned) -> None
     assert all(label.signal == "Danger" for label in made)
     one = next(label for label in made if label.cut == "1 lb cut")
     assert one.mixed == "Mixed 18 Feb 2027" and one.uses == "Case: seal"
-    assert "18 Aug 2027" in one.keeps and "18 May 2027" in one.keeps
+    assert "Aug 2027" in one.keeps and "May 2027" in one.keeps
 
 
-def test_months_end_where_they_end() -> None:
-    assert months_later(date(2027, 8, 31), 6) == date(2028, 2, 29)
-    assert months_later(date(2027, 12, 15), 1) == date(2028, 1, 15)
-    assert months_later(date(2027, 1, 31), 1) == date(2027, 2, 28)
+def test_a_jar_keeps_as_long_as_the_stock_says(planned: Planned) -> None:
+    """By the label of the plan and on the shelf: the same day, in the warmth of this shop."""
+    answer, facts = planned("music-cabinet"), load()
+    made = jar_labels.labels(answer.plan, answer.amounts, facts, "Music cabinet", "mm", answer.shop).labels
+    row = facts.materials["shellac_dewaxed"]
+    life = keeps_months(row, facts, answer.shop)
+    assert life and life.likely != row.shelf_life_months.likely
+    jar = next(j for j in made if j.name == "Dewaxed shellac")
+    mixed = datetime.strptime(jar.mixed, "Mixed %d %b %Y").date()
+    by = past(mixed, life.likely)
+    assert f"Use by {by.day} {by:%b} {by.year}." in jar.keeps
 
 
 def test_the_buying_list_is_by_the_day_things_are_needed(planned: Planned) -> None:

@@ -70,7 +70,7 @@ def _made(kind: str, s: Source) -> list[Paper]:
             paper("bench-by-part", "Bench sheets by part", parts, "bench"),
         ]
     if kind == "labels":
-        made = jar_labels.labels(plan, amounts, facts, piece, unit)
+        made = jar_labels.labels(plan, amounts, facts, piece, unit, s.shop)
         return [
             paper("labels-sheet", "Jar labels", made, "labels_sheet"),
             paper("labels-single", "Jar labels", made, "labels_single"),

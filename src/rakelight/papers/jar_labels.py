@@ -16,6 +16,8 @@ from rakelight.plan.model import Plan
 from rakelight.schedule.amounts import Amounts
 from rakelight.schedule.coats import CoatAmount
 from rakelight.schedule.mixes import lights_from_c, thinner_solvents
+from rakelight.schedule.shelf import keeps_months, past
+from rakelight.shop.model import Shop
 from rakelight.units import ML_PER_L, show_hours
 
 #: signal word and what it means, by class. Source: GHS chapter 2.6 and 29 CFR 1910.1200 Appendix C: classes 3 and 4
@@ -29,7 +31,6 @@ SIGNALS = {
 _KEEP_AWAY = "Keep from flame, spark and heat. Lid tight."
 _RAGS = "Rags with it can take fire by themselves: lay flat outdoors, or sink in water in a lidded metal can."
 _SHEET = "The product's own sheet comes first."
-_MONTHS = 12
 
 
 @dataclass(frozen=True)
@@ -54,10 +55,13 @@ class Labels:
     labels: tuple[JarLabel, ...]
 
 
-def labels(plan: Plan, amounts: Amounts, facts: Facts, piece: str, unit: str) -> Labels:
+def labels(
+    plan: Plan, amounts: Amounts, facts: Facts, piece: str, unit: str, shop: Shop | None = None
+) -> Labels:
     """A label for each jar still to mix: what is mixed on one day, of one cut or thinning, is one jar.
 
-    Hazard words follow from the lower flash point of finish and thinner, the low end of what is known.
+    Hazard words follow from the lower flash point of finish and thinner, the low end of what is known; how long it
+    keeps from the warmth of the shop, as in the stock.
     """
     jars: dict[tuple[date, str, str], list[CoatAmount]] = {}
     for key, placed in plan.placed.items():
@@ -65,7 +69,7 @@ def labels(plan: Plan, amounts: Amounts, facts: Facts, piece: str, unit: str) ->
         if coat and coat.mix and not coat.board and not placed.done:
             jars.setdefault((placed.start.date(), coat.material, _cut(coat)), []).append(coat)
     made = [
-        _label(day, cut, coats, facts.materials[material], facts, piece, unit)
+        _label(day, cut, coats, facts.materials[material], facts, piece, unit, shop)
         for (day, material, cut), coats in sorted(jars.items(), key=lambda jar: jar[0])
     ]
     return Labels(tuple(made))
@@ -107,10 +111,7 @@ def _jar_keeps(can: Can, row: Material) -> str:
         return f"Use within {show_hours(row.pot_life_h.low)} of mixing."
     if can.use_by is None:
         return "Not back into the can."
-    said = f"Use by {_day(can.use_by)}."
-    if can.try_from and can.try_from < can.use_by:
-        said += f" From {_day(can.try_from)} on try a drop on glass first: it must dry hard."
-    return said
+    return _until(can.use_by, can.try_from)
 
 
 def _cut(coat: CoatAmount) -> str:
@@ -125,12 +126,12 @@ def _cut(coat: CoatAmount) -> str:
 
 
 def _label(
-    day: date, cut: str, coats: list[CoatAmount], row: Material, facts: Facts, piece: str, unit: str
+    day: date, cut: str, coats: list[CoatAmount], row: Material, facts: Facts, piece: str, unit: str, shop: Shop | None
 ) -> JarLabel:
     signal, hazard = hazard_words(row, coats[0].mix.thinner if coats[0].mix else "", facts)
     return JarLabel(
         upper_first(row.name), cut, _contents(coats, unit), f"Mixed {_day(day)}", short(piece),
-        _keeps(row, cut, day), _for(coats), signal, hazard,
+        _keeps(row, facts, shop, day), _for(coats), signal, hazard,
     )  # fmt: skip
 
 
@@ -155,14 +156,20 @@ def _for(coats: list[CoatAmount]) -> str:
     return "; ".join(said)
 
 
-def _keeps(row: Material, cut: str, day: date) -> str:
+def _keeps(row: Material, facts: Facts, shop: Shop | None, day: date) -> str:
     if row.pot_life_h:
         return f"Use within {show_hours(row.pot_life_h.low)} of mixing."
-    if row.is_shellac and row.shelf_life_months:
-        life = row.shelf_life_months
-        first, by = months_later(day, int(life.low)), months_later(day, int(life.likely))
-        return f"Use by {_day(by)}. From {_day(first)} on try a drop on glass first: it must dry hard."
+    life = keeps_months(row, facts, shop) if row.is_shellac else None
+    if life:
+        return _until(past(day, life.likely), past(day, life.low))
     return "Not back into the can. Mix anew for another job."
+
+
+def _until(use_by: date, try_from: date | None) -> str:
+    said = f"Use by {_day(use_by)}."
+    if try_from and try_from < use_by:
+        said += f" From {_day(try_from)} on try a drop on glass first: it must dry hard."
+    return said
 
 
 def hazard_words(row: Material, thinner: str, facts: Facts) -> tuple[str, tuple[str, ...]]:
@@ -180,21 +187,6 @@ def hazard_words(row: Material, thinner: str, facts: Facts) -> tuple[str, tuple[
 
 def _boils(facts: Facts, solvent: str) -> bool:
     return solvent in facts.solvents and "boil_low_c" in facts.solvents[solvent].figures
-
-
-def months_later(day: date, months: int) -> date:
-    """The same day some months on; the month's last day where it has no such day.
-
-    >>> months_later(date(2027, 8, 31), 6)
-    datetime.date(2028, 2, 29)
-    """
-    year, month = divmod(day.year * _MONTHS + day.month - 1 + months, _MONTHS)
-    for last in (day.day, 30, 29, 28):
-        try:
-            return date(year, month + 1, last)
-        except ValueError:
-            continue
-    raise AssertionError("every month has 28 days")
 
 
 def _day(day: date) -> str:

@@ -184,13 +184,13 @@ def _same(asked: Air, found: Any) -> Air:
 def burner_pa_per_k(carbon: float, hydrogen: float, mj_per_kg: float, walls_times: float) -> float:
     """Vapour pressure (Pa) that a burner without a flue adds to a room for each degree it holds it above the outdoors.
 
-    Parameters: carbon and hydrogen, atoms of the fuel, as 3 and 8 of propane; mj_per_kg, its heat of burning;
-    walls_times, heat lost through the walls against the heat that the fresh air takes up, 0 and up.
+    Parameters: carbon and hydrogen, atoms of the fuel, as 3 and 8 of propane; mj_per_kg, its net heat of burning (its
+    water stays vapour); walls_times, heat lost through the walls against what the fresh air takes up, 0 and up.
     Fuel is burnt for the air that comes in and for the walls; its water is all in that air.
     Source: balance of burning; air 1.2 kg/m3 and 1.005 kJ/(kg K), vapour 461.5 J/(kg K), from any handbook.
 
-    >>> round(burner_pa_per_k(3, 8, 50.3, 0.0), 1)
-    5.3
+    >>> round(burner_pa_per_k(3, 8, 46.35, 0.0), 1)
+    5.8
     """
     water_kg_per_kg = hydrogen / 2.0 * _WATER_G / (_CARBON_G * carbon + _HYDROGEN_G * hydrogen)
     heat_mj_per_m3_k = _AIR_MJ_PER_M3_K * (1.0 + walls_times)
