@@ -47,9 +47,15 @@ def dry_days(shop, material: str, by: str, ready: str) -> float:
     return (likely - now) / timedelta(days=1) if likely else float("inf")
 
 
-def test_c16_lacquer_on_a_day_of_rain_is_held_and_retarder_is_named() -> None:
+def test_c16_lacquer_on_a_day_of_rain_is_held_and_no_retarder_is_held_out() -> None:
+    """Even slowed by retarder the film chills by more than the gap of 2.9 F: another day, not another thinner."""
     answer = air("lacquer_nc", "spray", 60, 0.90)
-    assert answer.verdict == "hold" and answer.gap_k == pytest.approx(2.9 / 1.8, abs=0.15)
+    assert answer.verdict == "hold" and answer.tests[0].rule == "dew point"
+    assert answer.gap_k == pytest.approx(2.9 / 1.8, abs=0.15)
+    assert answer.margin.high < 0, "not even the mildest film would stand it"
+    assert FACTS.likely("chill_lacquer_retarded_k") > answer.gap_k
+    assert air("lacquer_nc", "spray", 60, 0.90, retarded=True).verdict == "hold"
+    assert answer.do != "with retarder" and not any("retarder" in way.lower() for way in answer.ways)
     rules = {o.id: o.allows for o in answer.others}
     assert not rules["rh-65"] and not rules["gap-20f"]
 
@@ -72,8 +78,9 @@ def test_c17_sprayed_shellac_the_day_after_rain_and_on_a_dry_one() -> None:
 
 def test_c19_eighty_per_cent_all_day_and_a_finish_that_does_not_haze() -> None:
     bad = air("lacquer_nc", "spray", 80, 0.80)
-    assert bad.verdict in ("hold", "warn") and bad.gap_k == pytest.approx(6.7 / 1.8, abs=0.15)
-    assert any("retarder" in way.lower() for way in bad.ways)
+    assert bad.verdict == "hold" and bad.gap_k == pytest.approx(6.7 / 1.8, abs=0.15)
+    assert bad.do == "with retarder" and any("retarder" in way.lower() for way in bad.ways)
+    assert air("lacquer_nc", "spray", 80, 0.80, retarded=True).verdict == "warn"
     assert any("oil varnish" in way for way in bad.ways)
     assert air("omu_brush", "brush", 80, 0.80).verdict == "go"
 
@@ -89,6 +96,13 @@ def test_c27_varnish_below_its_label_is_held_and_says_the_ways_out() -> None:
     cold = air("omu_brush", "brush", 52, 0.5)
     assert cold.verdict == "hold" and cold.tests[0].rule == "least temperature" and "Warm" in cold.mend
     assert air("omu_brush", "brush", 65, 0.5).verdict == "go"
+
+
+@pytest.mark.parametrize("material", ["tung_pure", "omu_wipe", "linseed_boiled"])
+def test_c20_c27_c28_too_cold_to_wipe_is_said_with_the_least(material: str) -> None:
+    cold = air(material, "wipe", 40, 0.60)
+    assert cold.verdict == "hold" and cold.tests[0].rule == "least temperature"
+    assert air(material, "wipe", 65, 0.50).verdict == "go"
 
 
 def test_c28_no_good_hour_in_a_garage_in_frost_and_many_in_a_heated_one() -> None:
@@ -107,7 +121,9 @@ def test_c62_no_flame_beside_lacquer_however_much_air(heater: str) -> None:
     answer = air("lacquer_nc", "spray", 70, 0.4, heater=heater)
     assert answer.verdict == "refuse" and answer.tests[0].rule == "flame"
     assert vapour("nitrocellulose lacquer", 50, "spray", 200, 20, flame=True).verdict == "refuse"
-    assert air("lacquer_nc", "spray", 70, 0.4, heater="none").verdict == "go"
+    for harmless in ("none", "electric"):
+        assert air("lacquer_nc", "spray", 70, 0.4, heater=harmless).verdict == "go"
+    assert air("wb_acrylic", "spray", 70, 0.4, heater=heater).verdict != "refuse"
 
 
 def test_c63_a_floor_of_varnish_in_a_shut_room_and_a_board_in_an_airy_one() -> None:

@@ -7,19 +7,13 @@ import pytest
 from rakelight.facts import load
 from rakelight.facts.air_tables import blush_rules
 from rakelight.physics.air import dew_point_c
-from rakelight.physics.blush import dew_doubt_k, margin_k, rh_at_gap, water_of_fuel
+from rakelight.physics.blush import margin_k, rh_at_gap
 from rakelight.units import c_to_f, f_to_c
 
 
 def test_three_degrees_of_the_steel_rule_are_82_9_per_cent_at_20() -> None:
     """ISO 8502-4 as two secondary sources have it."""
     assert rh_at_gap(20.0, 3.0) == pytest.approx(0.829, abs=0.001)
-
-
-# The 65 % rule as a gap at 15, 20, 25, 30 C. Source: dew_point_and_blush.md, section 4, worked with PsychroLib
-@pytest.mark.parametrize(("temp_c", "gap_k"), [(15, 6.5), (20, 6.8), (25, 7.0), (30, 7.3)])
-def test_the_65_per_cent_rule_as_a_gap(temp_c: float, gap_k: float) -> None:
-    assert temp_c - dew_point_c(temp_c, 0.65) == pytest.approx(gap_k, abs=0.06)
 
 
 def test_the_20_f_rule_is_another_test_than_65_per_cent() -> None:
@@ -40,17 +34,7 @@ def test_dew_points_of_the_cases(temp_f: float, rh: float, dew_f: float) -> None
 
 
 def test_likely_chill_of_shellac_is_the_65_per_cent_rule() -> None:
-    """Hold begins where the label's 65 % stands: within 0.3 K from 15 to 25 C."""
+    """Hold begins where the label's 65 % stands: within half a kelvin from 15 to 25 C, nearest where it is warm."""
     chill = load().likely("chill_shellac_hand_k")
     for temp_c in (15.0, 20.0, 25.0):
-        assert margin_k(temp_c, chill, dew_point_c(temp_c, 0.65)) == pytest.approx(0.0, abs=0.6)
-
-
-def test_a_hygrometer_three_per_cent_out_is_0_7_k() -> None:
-    """Source: dew_point_and_blush.md, section 6."""
-    assert dew_doubt_k(20.0, 0.65, 0.03) == pytest.approx(0.7, abs=0.05)
-
-
-def test_a_kilogram_of_propane_makes_1_63_of_water() -> None:
-    """C3H8 + 5 O2 gives 3 CO2 + 4 H2O: 72.06 of 44.10. Source: molar masses."""
-    assert water_of_fuel(3, 8) == pytest.approx(4 * 18.015 / 44.097, abs=0.001)
+        assert margin_k(temp_c, chill, dew_point_c(temp_c, 0.65)) == pytest.approx(0.0, abs=0.5)

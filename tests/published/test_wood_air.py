@@ -1,4 +1,4 @@
-"""Equilibrium moisture against the Wood Handbook's table, spot values read elsewhere, and hand numbers."""
+"""Equilibrium moisture against the Wood Handbook's table and spot values read elsewhere."""
 
 import csv
 from pathlib import Path
@@ -38,25 +38,6 @@ def test_spot_values_read_elsewhere(row) -> None:
     whole = float(printed) == int(float(printed)) and row["source_key"] in ("read-wengert", "read-bins")
     tolerance = known_apart.get((row["source_key"], printed), 0.3 if whole else 0.15)
     assert emc_pct(float(row["temp_c"]), rh / 100.0) == pytest.approx(float(printed), abs=tolerance)
-
-
-HAND = [
-    (20, 0.10, 2.4926), (20, 0.30, 6.1882), (20, 0.50, 9.2711), (20, 0.65, 11.9963), (20, 0.80, 16.0371),
-    (20, 0.90, 20.5311), (0, 0.50, 9.5194), (10, 0.50, 9.4663), (30, 0.50, 8.9689), (40, 0.50, 8.5872),
-    (25, 0.35, 6.8606), (15, 0.75, 14.6314),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("temp_c", "rh", "pct"), HAND)
-def test_numbers_of_the_equation(temp_c, rh, pct) -> None:
-    """Reckoned apart from this code from the coefficients read (Celsius set)."""
-    assert emc_pct(float(temp_c), rh) == pytest.approx(pct, abs=0.001)
-
-
-@pytest.mark.parametrize(("temp_c", "pct", "rh"), [(20, 6, 0.2881), (20, 8, 0.4183), (20, 12, 0.6502), (25, 8, 0.4262)])
-def test_the_way_back(temp_c, pct, rh) -> None:
-    """Bisection apart from this code."""
-    assert rh_of_emc(float(temp_c), float(pct)) == pytest.approx(rh, abs=1e-4)
 
 
 def test_it_rises_with_humidity_and_its_slope_is_its_slope() -> None:

@@ -8,7 +8,6 @@ import pytest
 from rakelight.facts import load
 from rakelight.facts.read_tables import rows as table
 from rakelight.physics.movement import (
-    change_by_shrinkage_mm,
     change_mm,
     coefficient,
     from_shrinkage,
@@ -20,7 +19,11 @@ from rakelight.schedule.wood_moves import moves
 
 with (Path(__file__).with_name("wood") / "seasonal_cases.csv").open(encoding="utf-8", newline="") as file:
     CASES = list(csv.DictReader(file))
-SOUND = [c for c in CASES if "do not use" not in c["note"] and not c["case_id"].startswith("trade12")]
+BY_SHRINKAGE = [c for c in CASES if c["fsp_percent"]]  # one, below, by the wood's own row
+SOUND = [
+    c for c in CASES
+    if "do not use" not in c["note"] and not c["case_id"].startswith("trade12") and c not in BY_SHRINKAGE
+]  # fmt: skip
 BAND = [c for c in CASES if c["case_id"].startswith("trade12")]
 
 
@@ -35,12 +38,7 @@ def test_worked_examples_in_print(case) -> None:
     """Wood Handbook (2010) p. 13-17, flooring and woodworking magazines, a university exercise: by row."""
     wide, printed = float(case["initial_dimension"]), float(case["published_change"])
     start, end = _moisture(case)
-    if case["fsp_percent"]:  # worked from the shrinkage straight: dD = D S/100 (MF - MI)/FSP
-        found = wide * float(case["coefficient"]) / 100.0 * (end - start) / float(case["fsp_percent"])
-        exact = change_by_shrinkage_mm(wide, float(case["coefficient"]), start, end, float(case["fsp_percent"]))
-        assert exact == pytest.approx(printed, abs=0.003)
-    else:
-        found = float(change_mm(wide, float(case["coefficient"]), start, end))
+    found = float(change_mm(wide, float(case["coefficient"]), start, end))
     decimals = len(case["published_change"].partition(".")[2])
     assert found == pytest.approx(printed, abs=0.51 * 10.0**-decimals)
 
@@ -50,8 +48,9 @@ def test_red_oak_by_the_tables_of_this_house() -> None:
 
     The printed coefficient is that of the commercial group and gives 0.025: within the range told.
     """
-    change = moves(wood_known(load(), "red oak"), 2.25, "flat", 8, 5).change_mm
-    assert change.low <= -0.021 <= change.high
+    (case,) = BY_SHRINKAGE
+    change = moves(wood_known(load(), case["species"]), float(case["initial_dimension"]), "flat", *_moisture(case))
+    assert change.change_mm.low <= float(case["published_change"]) <= change.change_mm.high
 
 
 @pytest.mark.parametrize("case", BAND, ids=lambda c: c["case_id"])
@@ -79,17 +78,9 @@ def test_printed_coefficients_follow_from_the_printed_shrinkage() -> None:
     assert total > 130 and near >= 107
 
 
-def test_walnut_by_hand() -> None:
-    """400 mm, 40 to 65 % at 20 C: 4.27 % moisture, 4.68 mm flat-sawn, 3.25 quarter-sawn (method's hand case)."""
-    known = wood_known(load(), "black walnut")
-    assert moves(known, 400, "flat", 7.722, 11.996).change_mm.likely == pytest.approx(4.68, abs=0.01)
-    assert moves(known, 400, "quarter", 7.722, 11.996).change_mm.likely == pytest.approx(3.25, abs=0.01)
-
-
 def test_there_and_back_and_nothing_above_saturation() -> None:
     assert change_mm(100.0, 0.003, 6, 12) == -change_mm(100.0, 0.003, 12, 6)
     assert change_mm(100.0, 0.003, 30, 45) == 0.0
-    assert change_by_shrinkage_mm(100.0, 8.6, 30, 45) == 0.0
     assert held_strain_pct(0.0037, 8, 8) == 0.0
 
 
