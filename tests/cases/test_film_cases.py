@@ -5,15 +5,17 @@ Source: cases.md of the shared folder, by case id. Twins change one thing and st
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from rakelight.errors import Severity
-from rakelight.facts import load
-from rakelight.physics import abrasion, film
+from rakelight.facts import Facts, load
+from rakelight.physics import film
 from rakelight.piece.file import read_piece
 from rakelight.schedule.book import Book
 from rakelight.schedule.filling_ways import filling_ways
-from rakelight.schedule.film_answers import FaceAnswer, part_film
+from rakelight.schedule.film_answers import FaceAnswer, Limits, part_film
 from rakelight.schedule.unroll import unroll
 from rakelight.shop.file import read_shop
 from rakelight.spread import Spread
@@ -38,14 +40,14 @@ gun = { set_up = 10, clean = 15 }
 """
 
 
-def top(text: str, old_um: float = 0.0) -> FaceAnswer:
-    piece, found = read_piece(text, "case.toml", facts=FACTS)
+def top(text: str, old_um: float = 0.0, facts: Facts = FACTS, limits: Limits | None = None) -> FaceAnswer:
+    piece, found = read_piece(text, "case.toml", facts=facts)
     shop, wrong = read_shop(SHOP, "shop.toml")
     assert piece and shop and not [f for f in (*found, *wrong) if f.severity is Severity.ERROR], found
-    work = unroll(piece, Book(inline=piece.schedules, facts=FACTS), shop, FACTS)
+    work = unroll(piece, Book(inline=piece.schedules, facts=facts), shop, facts)
     assert not [f for f in work.findings if f.severity is Severity.ERROR], work.findings
     old = Spread.exact(old_um) if old_um else None
-    return next(a for a in part_film(work, "board", FACTS, old=old) if a.film.face in ("top", "front"))
+    return next(a for a in part_film(work, "board", facts, limits, old) if a.film.face in ("top", "front"))
 
 
 def ids(answer: FaceAnswer) -> dict[str, str]:
@@ -65,19 +67,43 @@ def test_c10_twin_far_too_many(board) -> None:
     assert "cracks" in ids(top(board(SAND, PRECAT.format(9))))["film-over-ceiling"]
 
 
-def test_c11_coats_counted_with_scuffs_between() -> None:
-    """3 mil wet at 30 %, 0.3 mil scuffed: 0.9, 1.5, 2.1 ...; five coats for 3 mil, seven for 4."""
-    coat = film.dry_um(3.0, 0.30)
-    built = [abrasion.built_um(n, coat, 0.3) for n in range(1, 8)]
-    assert built == pytest.approx([0.9, 1.5, 2.1, 2.7, 3.3, 3.9, 4.5])
-    assert abrasion.coats_to(3.0, coat, 0.3) == 5 and abrasion.coats_to(4.0, coat, 0.3) == 7
-    thinned = film.dry_um(3.0, film.thinned_solids(0.30, 0.10))
-    assert thinned == pytest.approx(0.82, abs=0.005)
-    assert coat / thinned == pytest.approx(1.1)
+def _sprayed(board, coats: int, scuff: str, thin: str = "") -> list[FaceAnswer]:
+    """3 mil wet at 30 % of solids, a scuff takes 0.3 mil; asked how many more coats to 3 and to 4 mil."""
+    row = replace(
+        FACTS.materials["lacquer_precat"],
+        solids_volume=Spread.exact(0.30),
+        wet_film_um={"spray": Spread.exact(3 * UM_PER_MIL)},
+    )
+    off = replace(FACTS.figures["scuff_um"], value=Spread.exact(0.3 * UM_PER_MIL))
+    facts = replace(
+        FACTS,
+        materials=FACTS.materials | {"lacquer_precat": row},
+        figures=FACTS.figures | {"scuff_um": off},
+    )
+    text = board(SAND, PRECAT.format(coats) + scuff + thin)
+    limits = Limits.of(facts)
+    return [top(text, facts=facts, limits=replace(limits, film_um=mil * UM_PER_MIL)) for mil in (3, 4)]
 
 
-def test_c11_twin_without_the_scuffs_four_and_five_do() -> None:
-    assert abrasion.coats_to(3.0, 0.9, 0.0) == 4 and abrasion.coats_to(4.0, 0.9, 0.0) == 5
+@pytest.mark.parametrize(("coats", "mil"), [(1, 0.9), (2, 1.5), (3, 2.1), (7, 4.5)])
+def test_c11_coats_counted_with_scuffs_between(board, coats: int, mil: float) -> None:
+    """0.9, scuffed to 0.6, 1.5 after the second, and so on."""
+    first, _ = _sprayed(board, coats, ", scuff = 320")
+    assert first.film.dry_um.likely == pytest.approx(mil * UM_PER_MIL)
+
+
+def test_c11_five_coats_for_three_mil_and_seven_for_four(board) -> None:
+    assert [2 + a.more.film for a in _sprayed(board, 2, ", scuff = 320")] == [5, 7]
+
+
+def test_c11_thinned_a_tenth_each_coat_leaves_less(board) -> None:
+    """30 of 110: 0.82 mil a coat."""
+    thinned, _ = _sprayed(board, 1, "", ', thin = "10 %"')
+    assert thinned.film.dry_um.likely == pytest.approx(0.82 * UM_PER_MIL, abs=0.005 * UM_PER_MIL)
+
+
+def test_c11_twin_without_the_scuffs_four_and_five_do(board) -> None:
+    assert [2 + a.more.film for a in _sprayed(board, 2, "")] == [4, 5]
 
 
 LEVELLED = 'do = "level", grits = [320, 400, 600, 800, 1000], wet = "soapy water"'
@@ -92,10 +118,9 @@ def test_c12_the_edge_goes_first_and_it_is_told_what_to_do(board) -> None:
     assert 0.5 * UM_PER_MIL < answer.film.rub_um.likely < 1.4 * UM_PER_MIL
 
 
-def test_c12_twin_rounded_fine_and_unhurried(board) -> None:
-    fine = 'do = "level", grits = [800, 1000], wet = "soapy water"'
-    answer = top(board(SAND, LACQUER.format(5).replace("nitrocellulose", "CAB-acrylic"), fine, part='arris = "3 mm"'))
-    assert "cut-through-arris" not in ids(answer) and "cut-through-flat" not in ids(answer)
+def test_c12_twin_with_the_arris_rounded(board) -> None:
+    answer = top(board(SAND, LACQUER.format(4), LEVELLED, part='arris = "3 mm"'))
+    assert not ids(answer)
 
 
 def test_c14_a_wiped_last_coat_is_always_cut_and_no_coats_mend_it(board) -> None:
