@@ -103,6 +103,19 @@ def test_the_eight_hours_of_a_coat_meet_what_is_laid_after_it():
     assert all(days(let, lets) > 1.3 * days(let, [let]) for let in lets)
 
 
+def test_a_room_shut_tight_still_holds_what_was_laid_days_ago():
+    """Of 0.01 changes an hour over a mixing of 5, e^(-0.002 x 72) = 87 % is left after three days; of 1, nothing."""
+    case = SimpleNamespace(facts=load())
+    lets = [Let(0.0, 1.0, {"toluene": 40.0}), Let(72.0, 1.0, {"toluene": 2.0})]
+
+    def peak(some, changes):
+        coat = _Coat(None, "", None, 0.0, lets[1])
+        return _look(case, coat, some, [], Room(60.0, changes, 5.0)).seen.peak_ppm
+
+    assert peak(lets, 0.01) > 15 * peak(lets[1:], 0.01)
+    assert peak(lets, 1.0) < 1.001 * peak(lets[1:], 1.0)
+
+
 def _months(warm="65 F, 45 %", march="65 F, 45 %", april="65 F, 45 %"):
     rows = (("Feb", warm), ("March", march), ("April", april))
     air = ", ".join(f'{{ month = "{m}", open = "{a}", closed = "{a}" }}' for m, a in rows)

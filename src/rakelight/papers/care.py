@@ -161,7 +161,7 @@ def _use(work: Work, plan: Plan, state: State) -> str:
     high = max(h for h in highs if h)
     return (
         f"Last coat {full_day(max(state.done[t.id].start for t in told))}. It goes on hardening: full use from "
-        f"about {full_day(likely)}, by {full_day(high)} at the latest. Until then handle it gently, lay nothing "
+        f"about {full_day(likely)}, perhaps not before {full_day(high)}. Until then handle it gently, lay nothing "
         "on it for long and do not write on it."
     )
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rakelight.facts.records import Source
+from rakelight.physics.vapour import purge_h
 from rakelight.plan.model import Placed
 from rakelight.plan.room_air import (
     DAY_H,
@@ -32,8 +33,8 @@ from rakelight.shop.hours import hours_between
 from rakelight.shop.model import Place
 from rakelight.units import ML_PER_L
 
-#: what went into the air longer ago has left a room of any air change: at a tenth an hour, under 1 %
-_LOOK_BACK_H = 48.0
+#: of what went into the air before, this share may go unseen: far less than any limit is known to
+_UNSEEN = 0.01
 #: what cleans brush and gun of shellac
 _ALCOHOL = "ethanol"
 
@@ -117,9 +118,11 @@ def _cleaning(case: Case, coats: list[_Coat]) -> list[Let]:
 def _look(case: Case, coat: _Coat, lets: list[Let], cleaning: list[Let], room: Room) -> _Seen:
     begin = coat.let.start_h
     window = (begin, begin + coat.let.hours + case.facts.likely("lay_release_h"))
+    back_h = purge_h(1.0, _UNSEEN, room.effective)  # for ever where the air never changes
     until = window[1] + DAY_H  # what the eight hours that begin in the window still meet
     laid, cleaned = (
-        [let for let in some if begin - _LOOK_BACK_H <= let.start_h <= until] for some in (lets, cleaning)
+        [let for let in some if begin <= let.start_h + let.hours + back_h and let.start_h <= until]
+        for some in (lets, cleaning)
     )
     near = laid + cleaned
     seen = exposure(case.facts, near, room, window)

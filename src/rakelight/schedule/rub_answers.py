@@ -39,7 +39,7 @@ class SheenAnswer:
         """One sentence for a maker."""
         gu, (low, high) = self.sheen.gu, self.words
         doubt = f"it may come out {low} or {high}" if low != high else "hardly anything moves that"
-        whose = f"{'from one reading on your own panel' if self.measured else 'book figures'}, a class either way"
+        whose = "from one reading on your own panel" if self.measured else "book figures"
         return (
             f"{self.finish}, last rubbed with {self.last}: {self.sheen.word}, about {gu.likely:.0f} GU at 60 degrees "
             f"({gu.low:.0f} to {gu.high:.0f}; {whose}); {doubt}. A smooth film of it gives {self.most_gu:.0f} at most."
