@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from difflib import get_close_matches
@@ -234,24 +235,21 @@ def from_can(desk: Desk, task: str, can: str) -> dict[str, Any]:
 
 def begun(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     """A step is begun."""
-    if kept := _kept(desk, told):
-        return kept
-    task, at = task_of(desk, step), moment_in(desk, told.at)
-    sense.not_told_before(desk, task)
-    event = Event("started", at, desk.now, task=task, words=told.note, **told.named())
-    event = desk.log.add(event)
-    return f"Written: {task} begun, {moment_words(at)}.", event
+    return _of_step(desk, step, told, "started", lambda e: f"begun, {moment_words(e.happened)}.")
 
 
 def left_out(desk: Desk, step: str, told: Said) -> tuple[str, Event]:
     """A step is left out for good."""
+    return _of_step(desk, step, told, "skipped", lambda _: "left out. `rakelight replan` plans without it.")
+
+
+def _of_step(desk: Desk, step: str, told: Said, kind: str, says: Callable[[Event], str]) -> tuple[str, Event]:
     if kept := _kept(desk, told):
         return kept
     task, at = task_of(desk, step), moment_in(desk, told.at)
     sense.not_told_before(desk, task)
-    event = Event("skipped", at, desk.now, task=task, words=told.note, **told.named())
-    event = desk.log.add(event)
-    return f"Written: {task} left out. `rakelight replan` plans without it.", event
+    event = desk.log.add(Event(kind, at, desk.now, task=task, words=told.note, **told.named()))
+    return f"Written: {task} {says(event)}", event
 
 
 def _coats_of(desk: Desk, task: str, coats: int) -> str:

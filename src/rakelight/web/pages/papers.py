@@ -23,7 +23,7 @@ _SIZES = {"a4": (331, 468), "letter": (340, 440)}
 #: what each paper is for
 _SAYS = {
     "bench-by-day": "What to do on which day, with boxes to tick.",
-    "bench-by-part": "The same, one sheet for each part.",
+    "bench-by-part": "The same, part after part.",
     "labels-sheet": "Cut, date and use-by for every jar, many to a sheet.",
     "labels-single": "The same, one label to a page for a label printer.",
     "buying": "Whole cans, with what to do if it drinks more.",
