@@ -57,11 +57,15 @@ def air(
 
 
 def vapour(
-    material: Material,
-    amount: Annotated[
-        str, typer.Option("--amount", help='Of the liquid as laid, as "500 ml" or "12 fl oz".')
+    material: Annotated[
+        list[str], typer.Option("--material", help="What is laid; say it again for more in the same session.")
     ],
-    method: Method = "",
+    amount: Annotated[
+        list[str], typer.Option("--amount", help='Of the liquid as laid, as "500 ml"; one for each material.')
+    ],
+    method: Annotated[
+        list[str] | None, typer.Option("--method", help="brush, wipe, pad, spray; else as it is mostly laid.")
+    ] = None,
     room: Annotated[
         str, typer.Option("--room", help='"60 m3" or "20 ft x 20 ft x 9 ft"; with --shop its own.')
     ] = "",
@@ -83,12 +87,12 @@ def vapour(
     place: PlaceName = "",
     as_json: Json = False,
 ) -> None:
-    """What so much of it does to the air of a room, for breath and for fire, and how much may be laid at a time."""
-    from rakelight.cli import air_told
+    """What so much of it, alone or together, does to the air of a room: breath, fire, how much may be laid."""
+    from rakelight.cli import vapour_told
 
     known = air_changes if air_changes is not None and not isnan(air_changes) else None
-    where = air_told.Where(room, known, mixing, flame, heater, no_methanol, shop, place)
-    raise typer.Exit(air_told.vapour(material, amount, method, where, as_json))
+    where = vapour_told.Where(room, known, mixing, flame, heater, no_methanol, shop, place)
+    raise typer.Exit(vapour_told.vapour(material, amount, method or [], where, as_json))
 
 
 def air_log(

@@ -1,17 +1,14 @@
-"""What the commands of air and vapour ask, answer and print."""
+"""What the command of air asks, answers and prints."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
-from math import ceil, floor, isfinite, log10
 from pathlib import Path
-from typing import Any
 
 from rakelight.cli.plain import data, width
 from rakelight.errors import Misread, Refused
 from rakelight.facts import load
-from rakelight.facts.air_tables import heaters
 from rakelight.facts.load import Facts
 from rakelight.facts.names import find_material
 from rakelight.papers.wrapping import wrapped
@@ -23,11 +20,9 @@ from rakelight.schedule.tasks import Lay
 from rakelight.shop.model import Shop
 from rakelight.units import (
     read_air,
-    read_amount,
     read_date,
     read_percent,
     read_temp,
-    read_volume,
     show_above,
     show_delta_temp,
     show_temp,
@@ -219,105 +214,3 @@ def _week_lines(week: AirWeek, wide: int) -> list[str]:
         said = said or "none in the open hours of this week"
         lines += wrapped(f"Good hours in {week.place}: {said}.", wide, "", "  ")
     return lines
-
-
-@dataclass(frozen=True)
-class Where:
-    """What was said of the room."""
-
-    room: str
-    air_changes: float | None
-    mixing: float | None
-    flame: bool
-    heater: str
-    no_methanol: bool
-    shop: Path | None
-    place: str
-
-
-def vapour(material: str, amount: str, method: str, where: Where, as_json: bool) -> int:
-    """The command; returns its exit code."""
-    from rakelight.plan.vapour_answers import stuff_of, vapour_answer
-
-    facts = load()
-    by = method or _mostly(facts, material)
-    stuff = stuff_of(facts, material, by)
-    said = read_amount(amount)
-    density = stuff.row.density_kg_per_l.likely if stuff.row else sum(stuff.grams_per_ml.values())
-    amount_ml = said.value if said.unit == "ml" else said.value / (density or 1.0)
-    volume, changes, flame = _room(where)
-    answer = vapour_answer(facts, stuff, amount_ml, by, volume, changes, mixing=where.mixing, flame=flame,
-                           methanol_free=where.no_methanol)  # fmt: skip
-    data(answer.as_json()) if as_json else print("\n".join(_vapour_lines(answer)))
-    return _FINE if answer.verdict in ("go", "warn") else _WARNED
-
-
-def _mostly(facts: Facts, material: str) -> str:
-    found = find_material(facts, material).one
-    return facts.materials[found].methods[0] if found else "clean"
-
-
-def _room(where: Where) -> tuple[float, float | None, bool]:
-    """Volume, air change and whether a flame is there: as said, else as the shop has it."""
-    changes, heater = where.air_changes, where.heater
-    volume = read_volume(where.room) if where.room else None
-    if where.shop:
-        shop = open_shop(where.shop)
-        place = shop.places[place_of(shop, where.place)]
-        volume = volume if volume is not None else place.volume_m3
-        heater = heater or place.heater
-        if changes is None and place.air_changes_given:
-            changes = place.air_changes_per_h
-    if volume is None:
-        raise Misread("In how large a room?", 'Say --room "60 m3", or "20 ft x 20 ft x 9 ft".')
-    if heater and heater not in heaters():
-        raise Misread(f"{heater!r} is no kind of heater.", f"Write one of: {', '.join(heaters())}.")
-    return volume, changes, where.flame or (bool(heater) and heaters()[heater].flame)
-
-
-def _vapour_lines(answer: Any) -> list[str]:
-    wide = width()
-    lines = wrapped(f"{_HEADS[answer.verdict]} {answer.says}", wide)
-    if answer.mend:
-        lines += wrapped(answer.mend, wide, "  ")
-    lines.append("")
-    for s in answer.seen.limits:
-        lines += wrapped(
-            f"breath: {_ppm(s.ppm)} ppm of {s.solvent}; {s.says} {s.limit_ppm:,.0f} ppm.", wide, "  ", "    "
-        )
-    if answer.seen.fire:
-        lines += wrapped(
-            f"fire: {answer.seen.share_of_lel * 100:.1f} % of the lower explosive limit, the room mixed; lying low and "
-            f"unmixed, enough for {answer.burnable_m3:.1f} m3 of air that burns.", wide, "  ", "    ")  # fmt: skip
-    if not answer.flame:
-        lines += [line for says in _sums(answer) for line in wrapped(says, wide, "  ", "    ")]
-    for note in answer.notes:
-        lines += wrapped(note, wide)
-    return lines
-
-
-def _sums(answer: Any) -> list[str]:
-    """What may be laid and when the air is thin again: sums over a room, and no leave."""
-    found = []
-    if answer.most_ml is not None:
-        least = "Less than 1 ml" if answer.most_ml < 1 else f"At most about {_down(answer.most_ml)} ml"
-        found.append(f"{least} in one session by these sums.")
-    if answer.seen.by_solvent:
-        if isfinite(answer.purge_h):
-            comes = f"comes under the limits of breath about {ceil(answer.purge_h)} h after the coat is dust-free"
-        if answer.purge_h <= 0:
-            comes = "stays under the limits of breath"
-        elif not isfinite(answer.purge_h):
-            comes = "stays as rich without a change of air"
-        found.append(f"The mean of the room {comes}; that is no leave to light anything.")
-    return found
-
-
-def _ppm(value: float) -> str:
-    return f"{value:,.0f}" if value >= 0.5 else "under 1"
-
-
-def _down(value: float) -> str:
-    """Two figures, rounded down."""
-    step = 10 ** max(0, floor(log10(value)) - 1)
-    return f"{floor(value / step) * step:,}"

@@ -7,11 +7,12 @@ the cloud at the gun or of the floor.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from rakelight.errors import Misread
-from rakelight.facts.air_tables import SolventClass, solvent_classes
+from rakelight.facts.air_tables import SolventClass, heaters, solvent_classes
 from rakelight.facts.load import Facts
 from rakelight.facts.names import find_material, find_solvent, plain
 from rakelight.facts.records import Material
@@ -19,6 +20,7 @@ from rakelight.plan.room_air import (
     Exposure,
     Let,
     Room,
+    added,
     breath_verdict,
     burnable_m3,
     changes_needed,
@@ -58,6 +60,27 @@ class Stuff:
 
 
 @dataclass(frozen=True)
+class Part:
+    """One of several laid or let go in a session."""
+
+    stuff: Stuff
+    amount_ml: float
+    by: str
+
+    def let(self, facts: Facts) -> Let:
+        """What it sets free, from the begin of the session on."""
+        dry_h = 0.0 if self.by in OTHER_WAYS else self.stuff.touch_dry_h
+        grams = {name: g * self.amount_ml for name, g in self.stuff.grams_per_ml.items()}
+        return Let(0.0, facts.likely("lay_release_h") + dry_h, grams)
+
+    def slow_h(self, facts: Facts) -> float:
+        """Hours over which it goes where it dries slowly."""
+        row = self.stuff.row
+        dry_h = row.time_h["touch_dry"].high if row and self.by not in OTHER_WAYS else 0.0
+        return facts.likely("lay_release_h") + dry_h
+
+
+@dataclass(frozen=True)
 class VapourAnswer:
     """Breath and fire, and how much may be laid."""
 
@@ -76,6 +99,10 @@ class VapourAnswer:
     says: str
     mend: str
     notes: tuple[str, ...]
+    parts: tuple[Part, ...] = ()
+    most_unlit_ml: float | None = None  # with every flame out
+    relight_h: tuple[float, float] | None = None  # where something burns or sparks: earliest, from its laying on
+    methanols: frozenset[str] = frozenset()  # limits of alcohol that are methanol's, by id
 
     @property
     def verdict(self) -> str:
@@ -109,7 +136,15 @@ class VapourAnswer:
             "says": self.says,
             "mend": self.mend,
             "notes": list(self.notes),
-        }
+            "parts": [
+                {"material": p.stuff.row.id if p.stuff.row else p.stuff.name, "amount_ml": round(p.amount_ml, 1),
+                 "method": p.by} for p in self.parts
+            ],
+            "most_unlit_ml": None if self.most_unlit_ml is None else round(self.most_unlit_ml, 1),
+            "relight_h": None if self.relight_h is None else [
+                None if math.isinf(h) else round(h, 1) for h in self.relight_h
+            ],
+        }  # fmt: skip
 
 
 def stuff_of(facts: Facts, words: str, by: str) -> Stuff:
@@ -183,40 +218,93 @@ def vapour_answer(
     *,
     mixing: float | None = None,
     flame: bool = False,
+    heater: str = "",
     methanol_free: bool = False,
+    beside: Sequence[Part] = (),
 ) -> VapourAnswer:
-    """What so much of a material does to the air of a room.
+    """What so much of a material does to the air of a room, with what else is laid there in the same session.
 
     Parameters: amount_ml of the liquid as laid, what the gun loses in it; room_m3 over 0; air_changes an hour,
-    None where not known (then the cautious figure); mixing, 1 good to 10 poor; flame, any in the place;
-    methanol_free, where the alcohol's sheet shows none. Raises Misread for a room or air change that cannot be.
+    None where not known (then the cautious figure); mixing, 1 good to 10 poor; flame, any in the place; heater, a
+    kind of the table; methanol_free, where the alcohol's sheet shows none; beside, the rest.
+    Raises Misread for a room or air change that cannot be.
     """
     _check(room_m3, air_changes, mixing)
-    notes = [stuff.note] if stuff.note else []
+    parts = (Part(stuff, amount_ml, by), *beside)
+    stuff, amount_ml = _together(parts), sum(p.amount_ml for p in parts)
+    notes = [p.stuff.note for p in parts if p.stuff.note]
     if air_changes is None:
         air_changes = facts.likely("air_changes_unknown")
         notes.append(f"Air change not given: taken as {air_changes:g} an hour, door and windows shut.")
     factor = facts.likely("mixing_factor") if mixing is None else mixing
     room = Room(room_m3, air_changes, factor)
-    hours = facts.likely("lay_release_h") + (0.0 if by in OTHER_WAYS else stuff.touch_dry_h)
-    grams = {name: g * amount_ml for name, g in stuff.grams_per_ml.items()}
-    lets = [Let(0.0, hours, grams)]
+    lets = [p.let(facts) for p in parts]
+    grams, hours = added(let.grams for let in lets), max(let.hours for let in lets)
     seen = exposure(facts, lets, room, methanol_free=methanol_free)
-    lights = flame and stuff.flash_c is not None and stuff.flash_c < facts.likely("flash_refuse_c")
+    kind = heaters().get(heater)
+    can_light = stuff.flash_c is not None and stuff.flash_c < facts.likely("flash_refuse_c")
+    lights = can_light and (flame or bool(kind and kind.flame))
     breath, fire = breath_verdict(seen), fire_verdict(facts, seen, lights)
     breath = worse(breath, "warn") if stuff.stands_in else breath
     left = room_left(facts, seen)
-    most = 0.0 if lights else None if math.isinf(left) else left * amount_ml
+    unlit = None if math.isinf(left) else left * amount_ml
     need = 0.0 if left >= 1 else changes_needed(facts, lets, room, methanol_free=methanol_free)
     clear = purge(facts, seen, room, methanol_free=methanol_free)
-    if "ethanol" in grams and not methanol_free and (because := limits_of(facts, "ethanol").because):
+    relight = None
+    sparks = can_light and bool(kind and kind.spark)
+    if lights or sparks:
+        relight = _relight(facts, parts, room, clear, methanol_free)
+    because = "" if methanol_free or "ethanol" not in grams else limits_of(facts, "ethanol").because
+    if because:
         notes.append(f"Limits of breath for denatured alcohol: {because}.")
     notes.append(SAYS_NOTHING_OF)
+    mend = _mend(breath, fire, lights, need, left)
+    if sparks and not lights and kind:
+        switch = f"The wire and switch of the {kind.says} can light vapour: off before the can is opened."
+        mend = f"{mend} {switch}".strip()
     return VapourAnswer(
-        stuff, amount_ml, by, room, seen, breath, fire, lights, most, clear, hours,
-        burnable_m3(facts, grams, room.temp_c), _says(stuff, seen, lights), _mend(breath, fire, lights, need, left),
-        tuple(notes),
+        stuff, amount_ml, by, room, seen, breath, fire, lights, 0.0 if lights else unlit, clear, hours,
+        burnable_m3(facts, grams, room.temp_c), _says(stuff, seen, lights), mend, tuple(notes), parts, unlit, relight,
+        _methanols(facts, seen) if because else frozenset(),
     )  # fmt: skip
+
+
+def _together(parts: Sequence[Part]) -> Stuff:
+    """Several as one: named together, the lowest flash point, a millilitre of the whole."""
+    if len(parts) == 1:
+        return parts[0].stuff
+    total = sum(p.amount_ml for p in parts)
+    free = added({n: g * p.amount_ml / total for n, g in p.stuff.grams_per_ml.items()} for p in parts)
+    flash = min((p.stuff.flash_c for p in parts if p.stuff.flash_c is not None), default=None)
+    return Stuff(
+        " and ".join(p.stuff.name for p in parts), free, flash, max(p.stuff.touch_dry_h for p in parts),
+        stands_in=next((p.stuff.stands_in for p in parts if p.stuff.stands_in), ""),
+    )  # fmt: skip
+
+
+def _relight(
+    facts: Facts, parts: Sequence[Part], room: Room, clear_h: float, methanol_free: bool
+) -> tuple[float, float]:
+    """The earliest that heat may come back, h after laying: air well stirred and dried as mostly, to as bad as given.
+
+    Source: figure vapour_quiet_lel: under a hundredth of the lower explosive limit and every limit of breath.
+    """
+    lets = [p.let(facts) for p in parts]
+    stirred = Room(room.volume_m3, room.changes_per_h, 1.0, room.temp_c)
+    quick = purge(facts, exposure(facts, lets, stirred, methanol_free=methanol_free), stirred,
+                  methanol_free=methanol_free)  # fmt: skip
+    slow = max(p.slow_h(facts) for p in parts) + clear_h
+    early = max(let.hours for let in lets) + quick
+    return early, max(early, slow)
+
+
+def _methanols(facts: Facts, seen: Exposure) -> frozenset[str]:
+    """Limits told of alcohol that are lower than its own."""
+    own = limits_of(facts, "ethanol", methanol_free=True)
+    known = {"day": own.day, "short": own.short, "half-danger": own.half_danger}
+    return frozenset(
+        s.id for s in seen.limits if s.solvent == "ethanol" and s.limit_ppm != known.get(s.id)
+    )
 
 
 def _check(room_m3: float, air_changes: float | None, mixing: float | None) -> None:
@@ -235,10 +323,13 @@ def _says(stuff: Stuff, seen: Exposure, lights: bool) -> str:
     if not seen.by_solvent:
         return f"{stuff.name[0].upper()}{stuff.name[1:]} sets no solvent free that the tables know of."
     rich = "under 1" if seen.peak_ppm < _LEAST_PPM else f"about {_figure(seen.peak_ppm)}"
-    parts = [f"{rich} ppm at its richest"]
+    all_of_it = " of all solvents together" if len(seen.by_solvent) > 1 else ""
+    parts = [f"{rich} ppm{all_of_it} at its richest"]
     if seen.limits:
         near = seen.limits[0]
-        parts.append(f"{_times(near.share)} the limit that bites first ({near.says}: {near.limit_ppm:g} ppm)")
+        others = "" if len(seen.by_solvent) == 1 else ", with its share of the others"
+        parts.append(f"{_times(near.share)} the limit that bites first ({near.says}: {near.solvent}, "
+                     f"{_figure(near.ppm)} ppm of {near.limit_ppm:g} allowed{others})")  # fmt: skip
     if seen.share_of_lel:
         parts.append(f"{_percent(seen.share_of_lel)} of what can burn")
     said = "; ".join(parts)
@@ -276,5 +367,7 @@ def _percent(share: float) -> str:
 
 def _figure(value: float) -> str:
     """Two figures, as much as is known."""
+    if value < _LEAST_PPM:
+        return "under 1"
     step = 10 ** max(0, math.floor(math.log10(value)) - 1)
     return f"{round(value / step) * step:,.0f}"

@@ -179,7 +179,8 @@ def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]
         why = f"{methanol}" if methanol else "the stricter of two lists"
         says += f" That limit is {why}."
     alone = room_left(case.facts, exposure(case.facts, [top.coat.let], room))
-    less = f"lay about {case.shown.volume(top.coat.liquid_ml * alone)} at a time" if alone < 1 else "lay it"
+    sound_ml = top.coat.liquid_ml * min(alone, 1.0)
+    less = f"lay about {case.shown.volume(sound_ml)} at a time"
     unknown = (
         "" if place.air_changes_given else " (the shop file does not say air_changes: taken as all shut)"
     )
