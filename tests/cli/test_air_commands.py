@@ -82,6 +82,53 @@ def test_with_a_shop_tonight_the_week_and_a_picture(run, tmp_path):
     assert "Good hours in shop" in text and "contradict" in text
 
 
+EVENINGS_COLD = """shop = "Cold nights"
+zone = "America/New_York"
+hours = { mon-fri = "8:00-17:00", sat = "9:00-13:00" }
+[place.shop]
+size = "24 ft x 16 ft x 9 ft"
+heater = "HEATER"
+air_changes = 2
+air = [ { open = "66 F, 50 %", closed = "CLOSED" } ]
+[gear]
+brush = true
+gun = { set_up = "15 min", clean = "20 min" }
+"""
+
+
+def cold_shop(tmp_path, closed="44 F, 88 %", heater="electric"):
+    path = tmp_path / "shop-cold.toml"
+    path.write_text(EVENINGS_COLD.replace("CLOSED", closed).replace("HEATER", heater))
+    return path
+
+
+def test_no_go_for_an_hour_that_the_night_spoils_and_a_go_where_the_night_is_warm(run, tmp_path):
+    ask = ("air", "--material", "alkyd varnish", "--now", "30 Nov 2026 15:30", "--shop")
+    cold = run(*ask, cold_shop(tmp_path))
+    said = " ".join(cold.out.split())
+    assert cold.code == 1 and said.startswith("Not now.") and "drops below 50 F by Mon 30 Nov" in said
+    assert "Keep the place at 50 F" in said and "Mon 30 Nov 8:00" not in said  # hours gone by are not offered
+    assert "Good hours in shop: Tue 1 Dec 8:00 to 12:15 (warm the piece first)" in said
+    warm = run(*ask, cold_shop(tmp_path, "60 F, 55 %"))
+    assert warm.code == 0 and warm.out.startswith("Go.") and "Mon 30 Nov 15:30 to 17:00" in " ".join(warm.out.split())
+
+
+def test_tonight_and_the_good_hours_go_by_the_air_as_read(run):
+    ask = ("air", "--material", "dewaxed shellac", "--shop", WINTER, "--now", "8 Feb 2027 10:00", "--json")
+    file, read = run(*ask).data, run(*ask, "--temp", "75 F", "--rh", "76").data
+    assert file["verdict"] == "go" and read["verdict"] in ("hold", "warn")
+    assert read["tonight"]["least_margin_k"] < file["tonight"]["least_margin_k"]
+    assert {s["grade"] for s in file["week"]["good_hours"][0]["spans"]} == {"go"}
+    assert "go" not in {s["grade"] for s in read["week"]["good_hours"][0]["spans"]}
+
+
+def test_with_a_stove_to_put_out_the_hours_are_said_to_want_another_warmth(run, tmp_path):
+    ask = ("air", "--material", "nitrocellulose lacquer", "--now", "30 Nov 2026 15:30", "--shop")
+    said = " ".join(run(*ask, cold_shop(tmp_path, heater="wood stove")).out.split())
+    assert "With the flame out the place does not stay at 66 F by itself" in said
+    assert "With the flame out" not in run(*ask, cold_shop(tmp_path)).out
+
+
 def test_vapour_holds_its_keys(run):
     said = run(*VAPOUR, "--air-changes", "1", "--json")
     row = said.data

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from rakelight.cli.air_night import night_lines, week_lines
 from rakelight.cli.plain import data, width
 from rakelight.errors import Misread, Refused
 from rakelight.facts import load
@@ -15,15 +16,15 @@ from rakelight.papers.wrapping import wrapped
 from rakelight.physics.air import rh_of, saturation_pa
 from rakelight.physics.blush import warmed_rh
 from rakelight.plan.air_answers import AirAnswer, air_answer
-from rakelight.plan.air_week import AirWeek, Tonight, tonight, week_of
+from rakelight.plan.air_week import AirWeek, Tonight, night_test, night_way, tonight, week_of
 from rakelight.schedule.tasks import Lay
+from rakelight.shop.climate import with_reading
 from rakelight.shop.model import Shop
 from rakelight.units import (
     read_air,
     read_date,
     read_percent,
     read_temp,
-    show_above,
     show_delta_temp,
     show_temp,
 )
@@ -98,9 +99,12 @@ def air(asked: Asked, shop_path: Path | None, place: str, now: str, svg: Path | 
     )
     week, night = None, None
     if shop and moment:
+        if asked.temp:
+            shop = with_reading(shop, room, moment, temp_c, rh)
         label = answer.material.name[0].upper() + answer.material.name[1:]
         week = week_of(shop, facts, room, [(label, lay)], moment, _DAYS)
         night = tonight(shop, facts, room, lay, moment)
+        answer = _with_night(answer, night, facts)
         answer = replace(answer, more={"week": week.as_json(), "tonight": night.as_json()})
         if svg:
             from rakelight.papers.pictures.air import air_svg
@@ -110,6 +114,15 @@ def air(asked: Asked, shop_path: Path | None, place: str, now: str, svg: Path | 
         raise Misread("Tonight, the week and its picture want a shop.", "Say --shop SHOP.toml.")
     data(answer.as_json()) if as_json else print("\n".join(_air_lines(answer, week, night)))
     return _FINE if answer.verdict in ("go", "warn") else _WARNED
+
+
+def _with_night(answer: AirAnswer, night: Tonight, facts: Facts) -> AirAnswer:
+    """The answer with what the hours after laying hold against it, where the air of now does not stop it already."""
+    test = night_test(answer, night, facts) if answer.verdict in ("go", "warn") else None
+    if test is None or (test.verdict == "warn" and answer.verdict == "warn"):
+        return answer
+    do = "wait" if test.verdict == "hold" else answer.do
+    return replace(answer, tests=(test, *answer.tests), ways=(night_way(answer, night, facts), *answer.ways), do=do)
 
 
 def _moment(shop: Shop | None, now: str) -> datetime:
@@ -189,28 +202,5 @@ def _air_lines(answer: AirAnswer, week: AirWeek | None, night: Tonight | None) -
             f"{'yes' if other.allows else 'no':4}{other.says} ({other.source.text})", wide, "  ", "      "
         )
     if night and week:
-        lines += ["", *_night_lines(night, unit, wide), *_week_lines(week, wide)]
+        lines += ["", *night_lines(answer, night, wide), *week_lines(answer, week, wide)]
     return [*lines, "", *wrapped(_DEFER, wide)]
-
-
-def _night_lines(night: Tonight, unit: str, wide: int) -> list[str]:
-    least = show_delta_temp(night.least_k, unit)
-    until = f"Laid now, the film stays {least} or more above the dew point until it is dust-free."
-    if night.least_k < 0:
-        until = f"Laid now, the film comes {show_above(night.least_k, unit)} the dew point before it is dust-free."
-    told = [f"{name} {likely:%a %H:%M} ({low:%a %H:%M} to {high:%a %H:%M})"
-            for name, low, likely, high in night.ready if low and likely and high]  # fmt: skip
-    return [*wrapped(until, wide), *wrapped(f"Ready: {'; '.join(told)}." if told else "", wide)]
-
-
-def _week_lines(week: AirWeek, wide: int) -> list[str]:
-    lines = []
-    for row in week.rows:
-        words: dict[str, list[str]] = {}
-        for s in row.spans:
-            mark = "" if s.grade == "go" else " (warm the piece first)"
-            words.setdefault(f"{s.start:%a}", []).append(f"{s.start:%H:%M} to {s.end:%H:%M}{mark}")
-        said = "; ".join(f"{day} {', '.join(hours)}" for day, hours in words.items())
-        said = said or "none in the open hours of this week"
-        lines += wrapped(f"Good hours in {week.place}: {said}.", wide, "", "  ")
-    return lines

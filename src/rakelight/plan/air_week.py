@@ -9,16 +9,20 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from rakelight.facts.load import Facts
+from rakelight.plan.air_answers import AirAnswer, Test
 from rakelight.plan.chill import chill_figure
 from rakelight.plan.clock import Stay
 from rakelight.plan.doses import Happened
-from rakelight.plan.good_hours import GO, GoodSpan, HourMargin, good_hours_each, hourly_margins
+from rakelight.plan.good_hours import GO, WARM, GoodSpan, HourMargin, good_hours_each, hourly_margins
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Lay
 from rakelight.shop.climate import hourly
 from rakelight.shop.hours import hours_between, windows
 from rakelight.shop.model import Shop
+from rakelight.units import show_above, show_delta_temp, show_temp
 
+#: moments are told to the quarter hour
+_QUARTER_S = 900
 #: hours of air beyond the week, for what is laid at its end
 _AFTER_H = 24 * 60
 #: readinesses told of a coat laid now
@@ -105,6 +109,9 @@ class Tonight:
 
     hours: tuple[HourMargin, ...]  # until it is dust-free at the high end
     ready: tuple[tuple[str, datetime | None, datetime | None, datetime | None], ...]  # low, likely, high
+    grade: str = GO  # as the good hours: go, warm (the piece first), or "" where they leave this moment out
+    too_cold: HourMargin | None = None  # first hour under the least temperature while it must not be
+    coldest_c: float = math.inf  # while it is wet
 
     @property
     def least_k(self) -> float:
@@ -119,6 +126,8 @@ class Tonight:
 
         return {
             "least_margin_k": None if math.isinf(self.least_k) else round(self.least_k, 2),
+            "grade": self.grade or "wait",
+            "too_cold_at": told(self.too_cold.at) if self.too_cold else None,
             "hours": [{"at": told(h.at), "margin_k": round(h.margin_k, 2)} for h in self.hours],
             "ready": [
                 {"for": f, "low": told(a), "likely": told(b), "high": told(c)} for f, a, b, c in self.ready
@@ -142,11 +151,61 @@ def tonight(shop: Shop, facts: Facts, place: str, lay: Lay, now: datetime) -> To
     dry = end
     for name in _TOLD:
         known = waits.explain(events, stays, name, over=lay)
-        ready.append((name, moment(known.low), moment(known.likely), moment(known.high)))
+        low, high = min(known.low, known.likely), max(known.high, known.likely)
+        ready.append((name, moment(low), moment(known.likely), moment(high)))
         if name == "dust-free" and math.isfinite(known.high):
             dry = known.high
     first = int(hours_between(origin, now))
-    return Tonight(
-        hourly_margins(waits, facts, lay, place, origin, (first, max(first + 1, math.ceil(dry)))),
-        tuple(ready),
+    margins = hourly_margins(waits, facts, lay, place, origin, (first, max(first + 1, math.ceil(dry))))
+    grade = _grade(waits, facts, lay, place, hours_between(origin, now))
+    least = facts.materials[lay.material].min_temp_c
+    cold = next((h for h in margins if least is not None and h.temp_c < least), None)
+    return Tonight(margins, tuple(ready), grade, None if grade else cold,
+                   min((h.temp_c for h in margins), default=math.inf))  # fmt: skip
+
+
+def _grade(waits: Waits, facts: Facts, lay: Lay, place: str, hour: float) -> str:
+    """As `good_hours` grades its spans, whether or not the shop is open."""
+    clear_k = facts.likely("blush_go_k")
+    for grade, least_k in ((GO, clear_k), (WARM, clear_k - facts.likely("warm_piece_k"))):
+        if any(begin <= hour <= end for begin, end in waits.hours_to_lay(lay, place, least_k)):
+            return grade
+    return ""
+
+
+def night_test(answer: AirAnswer, night: Tonight, facts: Facts) -> Test | None:
+    """What the hours after laying hold against it; None where they are as good as the air of now."""
+    unit, row = answer.unit, answer.material
+    dry = next((likely for name, _, likely, _ in night.ready if name == "dust-free"), None)
+    still = f"; the film is dust-free only {_when(dry)}" if dry else ""
+    if night.too_cold and row.min_temp_c is not None:
+        least, cold = show_temp(row.min_temp_c, unit), show_temp(night.coldest_c, unit)
+        below = f"is at {cold}"
+        if night.coldest_c < answer.temp_c:
+            below = f"drops below {least} by {_when(night.too_cold.at)} and to {cold}"
+        says = f"Laid now it stands in a place that {below} while it is wet{still}."
+        return Test("tonight", "hold", says, row.source("min_temp_c"))
+    if night.grade == GO:
+        return None
+    close = show_above(night.least_k, unit)
+    coldest = show_temp(night.coldest_c, unit)
+    says = f"Laid now the film comes to {close} the dew point before it is dust-free, the place at {coldest}{still}."
+    figure = facts.figure("blush_go_k")
+    return Test("tonight", "warn" if night.grade == WARM else "hold", says, figure.source)
+
+
+def night_way(answer: AirAnswer, night: Tonight, facts: Facts) -> str:
+    """What to do about it."""
+    if night.too_cold:
+        least = show_temp(answer.material.min_temp_c or 0.0, answer.unit)
+        return f"Keep the place at {least} or more until it is dust-free, or begin in the good hours below."
+    most = show_delta_temp(facts.likely("warm_piece_k"), answer.unit)
+    return (
+        f"Keep piece and place up to {most} warmer through the night than the shop is then, or begin early enough "
+        "that it is dust-free by closing."
     )
+
+
+def _when(moment: datetime) -> str:
+    quarter = datetime.fromtimestamp(math.ceil(moment.timestamp() / _QUARTER_S) * _QUARTER_S, moment.tzinfo)
+    return f"{quarter:%a} {quarter.day} {quarter:%b} {quarter.hour}:{quarter:%M}"

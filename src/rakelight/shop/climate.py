@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
@@ -19,6 +19,8 @@ Floats = NDArray[np.float64]
 DAMPEST_RH = 0.98
 #: a closing further back than this no longer matters: the place has come to its closed air
 _LOOK_BACK = timedelta(days=8)
+#: from this share of open air up a reading is one of the open shop
+_MOSTLY_OPEN = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,6 +83,24 @@ def month_air(place: Place, month: int) -> MonthlyAir:
         return 2 * min(since, 12 - since), since
 
     return min(place.air, key=far)
+
+
+def with_reading(shop: Shop, place: str, moment: datetime, temp_c: float, rh: float) -> Shop:
+    """A shop whose open air of this month is what was read while it is open, or its closed air while it is shut.
+
+    Parameters: temp_c, rh (0 to 1), as read in the place at the moment. The other months and the other half of the
+    day stay as the file has them. Raises RakelightError for an unknown place or one without air.
+    """
+    room = _room(shop, place)
+    month = moment.astimezone(shop.zone).month
+    share = _Drift(shop, moment, moment).at(moment.timestamp())
+    now = replace(month_air(room, month), month=month)
+    if share > _MOSTLY_OPEN:
+        now = replace(now, open_temp_c=temp_c, open_rh=rh)
+    else:
+        now = replace(now, closed_temp_c=temp_c, closed_rh=rh)
+    air = (*(line for line in room.air if line.month != month), now)
+    return replace(shop, places=shop.places | {place: replace(room, air=air)})
 
 
 class _Drift:
