@@ -84,6 +84,16 @@ def test_c51_a_reading_that_fits_its_past_is_believed() -> None:
     assert found.verdict == wood_ready.GO and not found.doubts
 
 
+@pytest.mark.parametrize(("weeks", "temp_c", "reads", "agrees"), [
+    (1.5, 20.0, 17.0, True), (2.0, 20.0, 17.0, False), (8.0, 2.0, 14.5, True), (8.0, 20.0, 14.5, False),
+])  # fmt: skip
+def test_c51_what_a_past_can_have_made_goes_by_its_days_and_its_air(weeks, temp_c, reads, agrees) -> None:
+    """Wet oak is not dry after a week and a half, and in the cold not after eight: such a reading is believed."""
+    reading = Reading(wood("red oak"), MM_PER_IN, reads, lain_pct=8.0, lain_weeks=weeks)
+    found = wood_ready.ready(FACTS, reading, 8.0, temp_c, wood_ready.as_humidity(temp_c, 8.0))
+    assert any("one of these is wrong" in d for d in found.doubts) is not agrees
+
+
 def test_c52_from_a_damp_shed_to_a_heated_house() -> None:
     shed, house = emc_pct(f_to_c(50), 0.80), emc_pct(f_to_c(70), 0.40)
     assert shed - house == pytest.approx(8.7, abs=0.1)

@@ -143,6 +143,8 @@ def test_cutting() -> None:
     assert found["by_normal"] == pytest.approx(0.0517, abs=1e-4)
     many = json.loads(run("cutting", "--film", "2 mil", "--removal", "1 mil", "--spots", "12", "--json"))
     assert many["film_um"] == pytest.approx(50.8) and many["anywhere"] > 8 * many["cut_through"]
+    in_mil = run("cutting", "--film", "2 mil", "--removal", "1 mil")
+    assert "(1.0 mil off 2.0 mil)" in in_mil and "have 2.4 mil" in in_mil and " um" not in in_mil
     sprayed = json.loads(run("cutting", "--film", "50 um", "--removal", "26 um", "--by", "spray", "--json"))
     assert sprayed["cut_through"] < found["cut_through"]
 

@@ -149,6 +149,16 @@ def test_a_board_has_a_strip_for_each_step_and_its_judge(planned: Planned) -> No
     assert not board_card.board_cards(planned("one-board").work, planned("one-board").plan, load()).cards
 
 
+def test_a_board_that_begins_with_a_coat_has_a_strip_of_bare_wood(planned: Planned) -> None:
+    """Where the board is sanded first, that strip is the bare wood; else one is left before the first coat."""
+    answer = planned("music-cabinet")
+    tasks = [t for t in answer.work.jobs["case"].tasks if t.board and t.do not in ("judge", "move", "wait")]
+    assert tasks[0].do == "sand"
+    first, second, *_ = board_card._strips(tasks[1:], answer.plan)
+    assert "bare wood" in first.leave and first.name == "Strip 1"
+    assert second.name == "Strip 2" and second.leave.lower() in tasks[1].says.lower()
+
+
 def test_a_board_says_what_is_looked_at_at_which_age(planned: Planned) -> None:
     answer, facts = planned("music-cabinet"), load()
     (one,) = board_card.board_cards(answer.work, answer.plan, facts).cards

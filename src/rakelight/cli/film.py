@@ -251,14 +251,14 @@ def cutting(
     from rakelight.papers.wrapping import wrapped
     from rakelight.schedule.rub_answers import cutting_answer
     from rakelight.units import read_percent
-    from rakelight.units.films import read_film
+    from rakelight.units.films import film_unit, read_film
 
     if by not in ("brush", "spray", "wipe", "pad"):
         raise Misread(f"Film is not laid by {by!r}.", "Write brush, spray, wipe or pad.")
     if not 1 <= spots <= _LONGEST_SPOTS:
         raise Misread(f"{spots:g} spots are not meant.", "Write how many, 1 or more.")
     chance = read_percent(odds) if odds else None
-    answer = cutting_answer(load(), read_film(film), read_film(removal), by, spots, chance)
+    answer = cutting_answer(load(), read_film(film), read_film(removal), by, spots, chance, film_unit(film))
     data(answer.as_json()) if as_json else print("\n".join(wrapped(answer.says, width())))
 
 

@@ -32,6 +32,8 @@ _LOOKS = (
     "No cloud, no lap, no fisheye",
 )
 
+_BARE = "Nothing: bare wood, masked off"
+
 
 @dataclass(frozen=True)
 class Strip:
@@ -95,10 +97,13 @@ def board_cards(work: Work, plan: Plan, facts: Facts) -> BoardCards:
 
 
 def _strips(tasks: list[Task], plan: Plan) -> tuple[Strip, ...]:
-    """A strip for bare wood and one after each step that lays something or abrades."""
+    """A strip of bare wood, and one after each step that lays something or abrades.
+
+    The bare one is that after the sanding the board begins with; where it begins with none, it comes first.
+    """
     kept = [t for t in tasks if t.do in LAYING or t.do in ("sand", "scuff", "level", "rub")]
-    strips = []
-    for number, task in enumerate(kept, 1):
+    strips = [Strip("Strip 1", _BARE, "", "before all else", "")] if kept and kept[0].do != "sand" else []
+    for number, task in enumerate(kept, len(strips) + 1):
         placed = plan.placed.get(task.id)
         says = upper_first(task.says.removeprefix("Test board: "))
         strips.append(Strip(f"Strip {number}", says, task.test, _when(placed.start if placed else None), _wait(placed)))

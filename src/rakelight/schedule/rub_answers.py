@@ -12,6 +12,7 @@ from rakelight.facts.records import Abrasive
 from rakelight.physics import cutting, gloss
 from rakelight.schedule.sheen_of import Sheen, acts_like_um, class_range, rubbed_sheen, scale_of, sheen_word
 from rakelight.spread import Spread
+from rakelight.units import show_film
 
 #: papers coarser than this end no rub-out
 _COARSEST_UM = 30.0
@@ -105,6 +106,7 @@ class CuttingAnswer:
     anywhere: float
     odds: float
     film_for_um: float
+    unit: str = "mm"  # "in" says it in mil
 
     @property
     def says(self) -> str:
@@ -114,8 +116,8 @@ class CuttingAnswer:
         many = f"; in any of {self.spots:.0f} spots: {times_in(self.anywhere).lower()}" if self.spots > 1 else ""
         return (
             f"Cut through at one spot: {times_in(self.one).lower()} "
-            f"({self.removal_um:.0f} um off {self.film_um:.0f} um)"
-            f"{many}. For {self.odds * 100:g} in 100 a spot have {self.film_for_um:.0f} um of film."
+            f"({show_film(self.removal_um, self.unit)} off {show_film(self.film_um, self.unit)})"
+            f"{many}. For {self.odds * 100:g} in 100 a spot have {show_film(self.film_for_um, self.unit)} of film."
         )
 
     def as_json(self) -> dict[str, Any]:
@@ -223,12 +225,13 @@ def _units(want: str, facts: Facts) -> Spread:
 
 
 def cutting_answer(
-    facts: Facts, film_um: float, removal_um: float, by: str = "brush", spots: float = 1.0, odds: float | None = None
-) -> CuttingAnswer:
+    facts: Facts, film_um: float, removal_um: float, by: str = "brush", spots: float = 1.0,
+    odds: float | None = None, unit: str = "mm",
+) -> CuttingAnswer:  # fmt: skip
     """Odds that a removal goes through a film at one spot and anywhere; and the film to have for given odds.
 
     Parameters: by, how the film was laid (brush, spray, pad, wipe); spots, how many stand by themselves; odds, chance
-    a spot that is still taken on, 0-1 (as the tables have it).
+    a spot that is still taken on, 0-1 (as the tables have it); unit, "in" to be told mil.
     """
     from rakelight.schedule.film_ledger import film_cv
 
@@ -241,5 +244,5 @@ def cutting_answer(
         film_um=film_um, removal_um=removal_um, film_cv=cv, removal_cv=hand, one=one,
         by_normal=cutting.chance_normal(film_um, cv * film_um, removal_um, hand * removal_um),
         spots=max(1.0, spots), anywhere=cutting.anywhere(one, spots), odds=taken,
-        film_for_um=cutting.film_for(taken, removal_um, cv, hand),
+        film_for_um=cutting.film_for(taken, removal_um, cv, hand), unit=unit,
     )  # fmt: skip

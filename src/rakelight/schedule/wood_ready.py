@@ -78,7 +78,7 @@ def ready(facts: Facts, reading: Reading, target_pct: float, temp_c: float, wait
     mean = mc if reading.core_pct is None else _mean(mc, reading.core_pct)
     told = Spread(max(mean - error.likely, 0.0), mean, mean + error.likely)
     waits_at = emc_pct(temp_c, waits_rh)
-    doubts = tuple(_doubts(facts, reading))
+    doubts = tuple(_doubts(facts, reading, temp_c))
     off = abs(mean - target_pct)
     uneven = reading.core_pct is not None and abs(reading.core_pct - mc) > _SKIN_CORE_PCT
     if off <= error.likely and not uneven:
@@ -118,10 +118,10 @@ def _profile(reading: Reading, mean: float) -> Floats:
 
 
 def _lying(
-    reading: Reading, start: Floats, temp_c: float, rh: float, times: float, weeks: int
+    reading: Reading, start: Floats, temp_c: float, rh: float, times: float, weeks: float
 ) -> tuple[Floats, Floats]:
     """Mean moisture day by day of a bare board with air on both faces, and how far skin and core lie apart."""
-    days = int(weeks * H_PER_WEEK / H_PER_DAY)
+    days = max(round(weeks * H_PER_WEEK / H_PER_DAY), 1)
     side = Side(np.full(days, temp_c), np.full(days, rh), face_resistance(None))
     board = Board(reading.thick_mm, reading.wood.specific_gravity, times)
     course = simulate(board, side, side, start, step_h=H_PER_DAY)
@@ -154,7 +154,7 @@ def _sheet(facts: Facts, reading: Reading, temp_c: float, rh: float, weeks: Wait
     return ((0, mean), *((n, float(means[n * week - 1])) for n in range(1, last + 1)))
 
 
-def _doubts(facts: Facts, reading: Reading) -> list[str]:
+def _doubts(facts: Facts, reading: Reading, temp_c: float) -> list[str]:
     found = []
     least = 100.0 * facts.likely("pin_meter_least_share")
     if reading.pin and reading.mc_pct < least:
@@ -165,24 +165,26 @@ def _doubts(facts: Facts, reading: Reading) -> list[str]:
             "Do not flatten it for the last time until they agree within 1 %."
         )
     if reading.lain_pct is not None:
-        found += _against_the_past(facts, reading, reading.lain_pct)
+        found += _against_the_past(facts, reading, reading.lain_pct, temp_c)
     return found
 
 
-def _against_the_past(facts: Facts, reading: Reading, lain_pct: float) -> list[str]:
-    """One of these is wrong: what the air it lay in would have made of the wettest and driest timber sold."""
+def _against_the_past(facts: Facts, reading: Reading, lain_pct: float, temp_c: float) -> list[str]:
+    """One of these is wrong: what the air it lay in would have made of the wettest and driest timber sold.
+
+    Parameters: lain_pct, moisture that air would bring it to; temp_c, of that air: wood in the cold is slow.
+    """
     agrees = 100.0 * facts.likely("past_disagrees_share")
     weeks = reading.lain_weeks
     if weeks is None:
         low = high = lain_pct
     else:
-        rh, fast = float(rh_of_emc(20.0, lain_pct)), facts.figure("damp_spreads_times").value
-        days = max(round(weeks), 1)
-        ends = [_lying(reading, np.full(CELLS, end), 20.0, rh, fast.low, days)[0][-1] for end in _BOUGHT_PCT]
+        rh, fast = float(rh_of_emc(temp_c, lain_pct)), facts.figure("damp_spreads_times").value
+        ends = [_lying(reading, np.full(CELLS, end), temp_c, rh, fast.low, weeks)[0][-1] for end in _BOUGHT_PCT]
         low, high = min(*ends, lain_pct), max(*ends, lain_pct)
     if low - agrees <= reading.mc_pct <= high + agrees:
         return []
-    lay = f"after {weeks:g} weeks " if weeks else ""
+    lay = f"after {weeks:g} week{'' if weeks == 1 else 's'} " if weeks else ""
     between = f"{low:.0f} to {high:.0f} %" if high - low > 1 else f"about {lain_pct:.1f} %"
     return [
         f"The meter says {reading.mc_pct:g} %, the air it lay in {lay}{between}: one of these is wrong. "

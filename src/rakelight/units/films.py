@@ -18,6 +18,16 @@ _UNITS = {"mil": UM_PER_MIL, "mils": UM_PER_MIL, "thou": UM_PER_MIL, "um": 1.0, 
 _FILM = re.compile(rf"({NUMBER})\s*([a-zµμ]+)?$")
 
 
+def film_unit(words: str) -> str:
+    """Unit to answer in to one who writes a film so: "in" for mil, else "mm".
+
+    >>> film_unit("2 mil"), film_unit("50 um")
+    ('in', 'mm')
+    """
+    found = _FILM.match(decimal_comma(plain(words)))
+    return "in" if found and _UNITS.get(found[2] or "") == UM_PER_MIL else "mm"
+
+
 def read_film(value: object) -> float:
     """A thickness of film in um.
 
