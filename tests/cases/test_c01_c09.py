@@ -28,6 +28,8 @@ from rakelight.units import (
 )
 
 FACTS = load()
+#: a litre spread one um thick covers so many m2, by definition
+M2_UM_PER_L = 1000.0
 RESIN = FACTS.likely("resin_density_kg_per_l")
 SHOP = """
 shop = "Bench"
@@ -214,14 +216,6 @@ def test_c06_twin_on_bare_wood() -> None:
     assert second.likely == pytest.approx(ML_PER_US_GALLON, rel=1e-6)
 
 
-def test_c07_area_at_one_mil_dry() -> None:
-    """25 % solids: 401 ft2 to the gallon at 1 mil, 200 at half transfer; 5 m2/l at 25 um."""
-    per_gallon = L_PER_US_GALLON / M2_PER_FT2
-    assert film.coverage_m2_per_l(UM_PER_MIL, 0.25) * per_gallon == pytest.approx(401, abs=0.5)
-    assert film.coverage_m2_per_l(UM_PER_MIL, 0.25, 0.5) * per_gallon == pytest.approx(200, abs=1)
-    assert film.coverage_m2_per_l(25.0, 0.25, 0.5) == pytest.approx(5.0)
-
-
 def _cabinets(by: str) -> Amounts:
     """200 ft2 of one face, sealed, then one coat 4 mil wet: 25 % solids leave 1 mil; half of it reaches the work."""
     row = FACTS.materials["omu_brush"]
@@ -231,7 +225,7 @@ def _cabinets(by: str) -> Amounts:
         solids_volume=Spread.exact(0.25),
         transfer=Spread.exact(0.5),
         wet_film_um=dict.fromkeys(("brush", "spray"), wet),
-        coverage_m2_per_l=Spread.exact(film.coverage_wet_m2_per_l(wet.likely)),
+        coverage_m2_per_l=Spread.exact(M2_UM_PER_L / wet.likely),
     )
     facts = replace(FACTS, materials=FACTS.materials | {"omu_brush": stated})
     text = _bunks(by).replace("count = 10", "count = 5").replace(", coats = 3", "")
@@ -255,7 +249,7 @@ def test_c07_litres_and_film_of_a_sprayed_row_agree(id: str) -> None:
     """"So the two can never disagree": coverage without loss is what the wet film is of a litre."""
     row = FACTS.materials[id]
     wet = next(iter(row.wet_film_um.values()))
-    assert film.coverage_wet_m2_per_l(wet.likely) == pytest.approx(row.coverage_m2_per_l.likely, rel=0.15)
+    assert M2_UM_PER_L / wet.likely == pytest.approx(row.coverage_m2_per_l.likely, rel=0.15)
 
 
 CHAIR = """
@@ -349,7 +343,7 @@ def test_c09_a_finishers_record() -> None:
 
 def test_c09_what_left_the_gun() -> None:
     """0.125 gallon on 33.3 ft2 is 6.0 mil leaving the gun, 3.9 mil on the door at 65 % transfer."""
-    left_um = film.thickness_um(0.125 * L_PER_US_GALLON, 100 / 3 * M2_PER_FT2)
+    left_um = M2_UM_PER_L * 0.125 * L_PER_US_GALLON / (100 / 3 * M2_PER_FT2)
     assert left_um / UM_PER_MIL == pytest.approx(6.0, abs=0.05)
     wet_um = left_um * 0.65
     assert wet_um / UM_PER_MIL == pytest.approx(3.9, abs=0.05)

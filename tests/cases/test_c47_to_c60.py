@@ -9,7 +9,7 @@ from rakelight.facts import load
 from rakelight.papers.wood_text import crack_lines, cup_lines, fit_lines, ready_lines
 from rakelight.physics.cup import cup_of_tilt_mm
 from rakelight.physics.emc import emc_pct
-from rakelight.physics.film_damp import face_resistance, over_time
+from rakelight.physics.film_damp import face_resistance
 from rakelight.physics.moisture import Board, Side, simulate
 from rakelight.schedule import wood_cups, wood_moves, wood_ready
 from rakelight.schedule.wood_air import own_year
@@ -48,8 +48,7 @@ def _walnut_top(under_hour):
     hours = np.arange(24 * 14)
     air = (np.full(hours.size, 16.0), np.full(hours.size, 0.30))
     bare, film = face_resistance(None), face_resistance(163.0)
-    top = over_time([(0, film)], hours)
-    under = over_time([(0, bare), (under_hour, film)] if under_hour else [(0, film)], hours)
+    top, under = np.full(hours.size, film), np.where(hours < under_hour, bare, film)
     board = Board(MM_PER_IN, panel.wood.specific_gravity, FACTS.likely("damp_spreads_times"))
     tilt = simulate(board, Side(*air, top), Side(*air, under), 7.5).tilt_pct_per_mm
     return cup_of_tilt_mm(tilt, panel.wood.moves("flat"), panel.wide_mm)

@@ -1,4 +1,4 @@
-"""Abrasion: ladders of grits, scratches, and films built against scuffs."""
+"""Abrasion: ladders of grits."""
 
 from itertools import combinations
 
@@ -37,26 +37,6 @@ def test_back_to_a_coarser_paper_is_no_ladder():
     assert abrasion.steps_too_wide([82.0, 100.0, 68.0], 1.6) == [0]
 
 
-@given(st.floats(0.5, 60), st.floats(0, 20), st.integers(0, 12))
-def test_an_extra_scuff_never_makes_a_film_thicker(coat, scuff, n):
-    assert abrasion.built_um(n, coat, scuff) <= abrasion.built_um(n, coat, 0) + 1e-9
-    assert abrasion.built_um(n, coat, scuff) <= abrasion.built_um(n + 1, coat, 0)
-
-
-@given(st.floats(0.5, 60), st.floats(0, 20), st.floats(1, 200))
-def test_coats_to_is_exact(coat, scuff, wanted):
-    n = abrasion.coats_to(wanted, coat, scuff)
-    if n is None:
-        assert all(abrasion.built_um(k, coat, scuff) < wanted for k in range(41))
-    else:
-        assert abrasion.built_um(n, coat, scuff) >= wanted * (1 - 1e-9)
-        assert n == 0 or abrasion.built_um(n - 1, coat, scuff) < wanted
-
-
-def test_passes_clear_scratches():
-    assert abrasion.passes_to_clear(3.5, 3.5) == 1 and abrasion.passes_to_clear(0, 3) == 0
-    assert abrasion.levelling_um(12, 0, 0.1) == 12
-    with pytest.raises(RakelightError):
-        abrasion.passes_to_clear(1, 0)
+def test_no_ladder_goes_from_fine_to_coarse():
     with pytest.raises(RakelightError):
         abrasion.ladder(PAPERS, 35.0, 162.0, 1.6)

@@ -1,4 +1,4 @@
-"""Gloss: finer is never duller, and the ways back."""
+"""Gloss: finer is never duller, and the way back."""
 
 import pytest
 from hypothesis import given
@@ -8,8 +8,6 @@ from rakelight.errors import RakelightError
 from rakelight.physics.gloss import (
     FLOOR_GU,
     GRAIN_UM,
-    grain_for,
-    mixed_gu,
     most_gu,
     reflectance,
     rubbed_gu,
@@ -33,11 +31,6 @@ def test_the_range_holds_the_likely_and_stays_between_floor_and_ceiling(d, n):
     assert FLOOR_GU <= low <= likely <= high <= most_gu(n)
 
 
-@given(st.floats(1, 20), index)
-def test_grain_for_a_gloss_leaves_it(d, n):
-    assert rubbed_gu(grain_for(rubbed_gu(d, n), n), n) == pytest.approx(rubbed_gu(d, n), rel=1e-6)
-
-
 @given(st.floats(6, 22), st.floats(GRAIN_UM.low, GRAIN_UM.high), index)
 def test_one_reading_gives_the_scale_back(d, scale, n):
     gu = rubbed_gu(d, n, scale_um=scale)
@@ -49,21 +42,13 @@ def test_a_reading_at_the_ends_fixes_nothing():
     assert scale_from_reading(91.5, 15, 1.516) is None and scale_from_reading(2.1, 15, 1.516) is None
 
 
-def test_more_than_a_film_can_shine_has_no_grain():
-    assert grain_for(92, 1.516) is None and grain_for(1, 1.516) is None
-
-
-def test_old_scratches_dull_by_their_share():
-    assert mixed_gu(60, 12, 0) == 60 and mixed_gu(60, 12, 1) == 12
-
-
 def test_steep_light_tells_bright_films_apart():
     """20 degrees falls faster with roughness than 60, 85 slower."""
     twenty, sixty, eighty_five = (rubbed_gu(8.4, 1.516, angle) for angle in (20, 60, 85))
     assert twenty < sixty < eighty_five
 
 
-@pytest.mark.parametrize("call", [lambda: reflectance(1.0), lambda: reflectance(1.5, 90), lambda: mixed_gu(1, 1, 2)])
+@pytest.mark.parametrize("call", [lambda: reflectance(1.0), lambda: reflectance(1.5, 90)])
 def test_what_cannot_be_is_refused(call):
     with pytest.raises(RakelightError):
         call()

@@ -8,9 +8,9 @@ import pytest
 from rakelight.facts import load
 from rakelight.facts.damp import damp_tests
 from rakelight.physics import moisture as core
-from rakelight.physics.cup import cup_of_tilt_mm, one_face_peak_mm
+from rakelight.physics.cup import cup_of_tilt_mm
 from rakelight.physics.emc import emc_pct
-from rakelight.physics.film_damp import face_resistance, over_time, permeance_of_coats
+from rakelight.physics.film_damp import face_resistance, permeance_of_coats
 from rakelight.physics.moisture import Board, Side, simulate
 
 D = 1e-10
@@ -224,7 +224,7 @@ def test_a_general_integrator_agrees() -> None:
 
 def test_a_coat_added_on_the_way_slows_from_then_on() -> None:
     hours = np.arange(24 * 60)
-    coat = over_time([(0, face_resistance(None)), (240, face_resistance(163.0))], hours)
+    coat = np.where(hours < 240, face_resistance(None), face_resistance(163.0))
     late = simulate(Board(22, 0.55), Side(*AIR, coat), Side(*AIR, coat), START).mean_pct
     bare = walnut(0, 0).mean_pct
     assert np.array_equal(late[:240], bare[:240])
@@ -232,8 +232,7 @@ def test_a_coat_added_on_the_way_slows_from_then_on() -> None:
 
 
 def test_the_hand_rule_for_one_sealed_face() -> None:
-    """0.12 C dM w2/h = 10.2 mm for the walnut top; the core gives 10.5 to 10.6 by the method, a little more."""
+    """0.12 C dM w2/h: largest bend 0.960 of strain over thickness, first moment of Crank's series (1975), p. 48."""
     course = simulate(Board(22, 0.55, 1.5), Side(*AIR, face_resistance(None)), Side(*AIR, math.inf), START)
-    rule = one_face_peak_mm(0.00274, 4.27, 400, 22)
-    assert rule == pytest.approx(10.2, abs=0.1)
+    rule = 0.960 / 8 * 0.00274 * 4.27 * 400**2 / 22
     assert bow(course).max() == pytest.approx(rule, rel=0.06)

@@ -14,7 +14,7 @@ from rakelight.facts import load
 from rakelight.piece.file import read_piece
 from rakelight.schedule.book import Book
 from rakelight.schedule.film_answers import Limits, part_film, piece_film
-from rakelight.schedule.film_ledger import FaceFilm, cut_odds, ledger
+from rakelight.schedule.film_ledger import CutOdds, FaceFilm, ledger, spot_odds
 from rakelight.schedule.tasks import Work
 from rakelight.schedule.unroll import unroll
 from rakelight.shop.file import read_shop
@@ -53,6 +53,11 @@ steps = [
     work = unroll(piece, Book(inline=piece.schedules, facts=FACTS), SHOP, FACTS)
     assert not [f for f in work.findings if f.severity is Severity.ERROR], work.findings
     return work
+
+
+def cut_odds(film: FaceFilm) -> CutOdds:
+    """Chances that its rub-out goes through, 1600 mm of arrises about it."""
+    return spot_odds(film, FACTS).over(film.area_m2, 1600, FACTS)
 
 
 def top_of(*steps: str, old: Spread | None = None, **more: str) -> FaceFilm:
@@ -112,7 +117,7 @@ def test_more_coats_and_more_solids_are_never_thinner_nor_likelier_to_be_cut(coa
     a, b, c = (top_of(shellac(n, k), *rub) for n, k in ((coats, cut), (coats + 1, cut), (coats, cut + 0.5)))
     for more in (b, c):
         assert all(x >= y for x, y in zip(more.dry_um, a.dry_um, strict=True))
-        before, after = cut_odds(a, 1600, FACTS), cut_odds(more, 1600, FACTS)
+        before, after = cut_odds(a), cut_odds(more)
         assert after.flat <= before.flat and after.arris <= before.arris
         assert after.flat_anywhere <= before.flat_anywhere and after.arris_anywhere <= before.arris_anywhere
 
@@ -129,20 +134,20 @@ def test_a_sharper_arris_carries_less_and_is_cut_more() -> None:
     films = [top_of(shellac(), LEVEL.format(grit=600), arris=a) for a in ("3 mm", "1 mm", "sharp")]
     shares = [f.arris_um.likely / f.dry_um.likely for f in films]
     assert shares == pytest.approx([0.8, 0.6, 1 / 3], abs=0.001)
-    odds = [cut_odds(f, 1600, FACTS).arris for f in films]
+    odds = [cut_odds(f).arris for f in films]
     assert odds == sorted(odds) and odds[0] < odds[-1]
 
 
 def test_where_coats_do_not_melt_the_last_alone_is_at_stake() -> None:
     four, six = (top_of(VARNISH.format(coats=n), LEVEL.format(grit=600), RUB) for n in (4, 6))
-    assert cut_odds(four, 1600, FACTS).flat == pytest.approx(cut_odds(six, 1600, FACTS).flat)
+    assert cut_odds(four).flat == pytest.approx(cut_odds(six).flat)
     assert six.dry_um.likely > four.dry_um.likely
 
 
 def test_old_film_counts_towards_the_ceiling_alone() -> None:
     bare, over = top_of(shellac(4), RUB), top_of(shellac(4), RUB, old=Spread(30, 40, 60))
     assert over.dry_um.likely == pytest.approx(bare.dry_um.likely + 40)
-    assert cut_odds(over, 1600, FACTS) == cut_odds(bare, 1600, FACTS)
+    assert cut_odds(over) == cut_odds(bare)
 
 
 def test_coats_more_reach_what_they_promise_and_one_less_does_not() -> None:

@@ -272,23 +272,6 @@ def say_abrasive(id: str) -> str:
     return grade
 
 
-def us_grade(facts: Facts, id: str) -> str:
-    """The US paper nearest in grain size to a FEPA P paper, as a maker writes it; empty where there is none.
-
-    >>> from rakelight.facts import load
-    >>> us_grade(load(), "FEPA_P P1200"), us_grade(load(), "FEPA_P P800")
-    ('US 600', 'US 400')
-    """
-    paper = facts.abrasives.get(id)
-    if paper is None or paper.kind != "FEPA_P" or paper.size_um is None:
-        return ""
-    size = paper.size_um
-    us = [one for one in facts.abrasives.values() if one.kind == "CAMI" and one.size_um is not None]
-    nearest = min(us, key=lambda one: abs((one.size_um or 0.0) - size))
-    off = abs((nearest.size_um or 0.0) - size)
-    return f"US {nearest.grade}" if off <= 0.2 * size else ""
-
-
 def find_anything(facts: Facts, words: str) -> Match:
     """Every material, wood, abrasive, lubricant or solvent of that name, each id as "kind:id"."""
     ids: list[str] = []

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from rakelight.facts.faults import Fault
-from rakelight.facts.records import Material
 from rakelight.log.faults import CoatLaid, Likely
 from rakelight.schedule.redone import CUT_BACK, STRIP, WASH
 
@@ -138,8 +137,3 @@ def cleaning(coat: CoatLaid) -> str:
         f"{coat.waxed[:1].upper()}{coat.waxed[1:]} lies there: wash with mineral spirits and clean rags until a "
         "white rag stays clean, then scuff; with dewaxed shellac first where any may be left."
     )
-
-
-def is_fusing(row: Material) -> bool:
-    """Whether a new coat melts into the one beneath."""
-    return row.coats_join == "fuse"

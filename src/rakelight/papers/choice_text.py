@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from math import ceil
 
 from rakelight.choice.changes import title
-from rakelight.choice.model import Change, Choice, Contradiction, Cost, Dropped, Option, Rescue
+from rakelight.choice.model import Change, Choice, Contradiction, Cost, Option, Rescue
 from rakelight.papers.findings_text import place_words
 from rakelight.papers.odds_text import tenths
 from rakelight.papers.wrapping import WIDTH, and_words, upper_first, wrapped
@@ -299,9 +299,3 @@ def dropped_lines(choice: Choice, width: int = WIDTH) -> list[str]:
 
 #: beaten finishes named one by one
 _BEATEN = 3
-
-
-def dropped_words(dropped: Dropped) -> str:
-    """One that is out: "shelf, Padded shellac: dewaxed shellac stands water badly, 2 of 5"."""
-    spot = f"{upper_first(dropped.slot.replace('-', ' '))}, " if dropped.slot else ""
-    return f"{spot}{dropped.option}: {dropped.why}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -49,38 +48,6 @@ def scratch_um(grain_um: float, share: float) -> float:
     return grain_um * share
 
 
-def levelling_um(height_um: float, before_um: float, share: float) -> float:
-    """What levelling takes from the crests: the unevenness, and a tenth of the grain before it where there was one.
-
-    Parameters: height_um, peak to valley, as measured; before_um, grain of the paper replaced, 0 none.
-
-    >>> levelling_um(12.0, 25.8, 0.1)
-    14.58
-    """
-    return height_um + scratch_um(before_um, share)
-
-
-def built_um(coats: int, coat_um: float, scuff_um: float) -> float:
-    """Film after so many equal coats with a scuff between each two, um; never below 0.
-
-    >>> [round(built_um(n, 0.9, 0.3), 1) for n in (1, 2, 5, 7)]
-    [0.9, 1.5, 3.3, 4.5]
-    """
-    film = 0.0
-    for n in range(coats):
-        film = max(0.0, film - (scuff_um if n else 0.0)) + coat_um
-    return film
-
-
-def coats_to(wanted_um: float, coat_um: float, scuff_um: float, most: int = 40) -> int | None:
-    """Least number of coats to a film; None where each scuff takes what the coat put on, or over `most`.
-
-    >>> coats_to(3.0, 0.9, 0.3), coats_to(4.0, 0.9, 0.3), coats_to(30.0, 5.0, 5.0)
-    (5, 7, None)
-    """
-    return next((n for n in range(most + 1) if built_um(n, coat_um, scuff_um) >= wanted_um * (1 - 1e-9)), None)
-
-
 def going_round(coat_um: float, scuff_um: float) -> bool:
     """Whether sanding between coats takes (nearly) what each coat puts on: under a third of a coat stays.
 
@@ -88,14 +55,3 @@ def going_round(coat_um: float, scuff_um: float) -> bool:
     (True, False)
     """
     return coat_um - scuff_um < coat_um / 3
-
-
-def passes_to_clear(deep_um: float, a_pass_um: float) -> int:
-    """Passes of a finer paper that clear scratches so deep, at what one pass takes.
-
-    >>> passes_to_clear(12.5, 5.0)
-    3
-    """
-    if a_pass_um <= 0:
-        raise RakelightError("A pass takes more than nothing.")
-    return math.ceil(deep_um / a_pass_um - 1e-9)

@@ -75,15 +75,6 @@ def dew_point_c(temp_c: Air, rh: Air) -> Air:
     return _same(temp_c, _dew_point(dry, np.exp(_log_saturation(dry)) * _humidity(rh)))
 
 
-def humidity_ratio(temp_c: Air, rh: Air, pressure_pa: float = SEA_LEVEL_PA) -> Air:
-    """Mass of water vapour with each kilogram of dry air.
-
-    Parameters: temp_c, -60 to 100 C; rh, 0 to 1; pressure_pa of the air. Returns kg/kg.
-    Source: ASHRAE Handbook, Fundamentals (2017), ch. 1, eq. 20; ideal mixing, up to 0.6 % low.
-    """
-    return _same(temp_c, _mixing_ratio(vapour_pa(_in_range(temp_c), _humidity(rh)), pressure_pa))
-
-
 def wet_bulb_c(temp_c: Air, rh: Air, pressure_pa: float = SEA_LEVEL_PA) -> Air:
     """Temperature a wet surface comes to in moving air: that of a water-borne film while it is wet.
 

@@ -17,9 +17,6 @@ from rakelight.physics.air import dew_point_c, rh_of, saturation_pa, vapour_pa
 Floats = NDArray[np.float64]
 Air = TypeVar("Air", float, Floats)
 
-#: mass of water of a molecule of fuel burned is worked out from these. Source: IUPAC atomic weights, rounded
-WATER_G_MOL, CARBON_G_MOL, HYDROGEN_G_MOL = 18.015, 12.011, 1.008
-
 
 def margin_k(surface_c: Air, chill_k: float, dew_c: Air) -> Air:
     """Wet film less dew point: below 0 water settles in it.
@@ -67,17 +64,6 @@ def warmed_rh(from_c: float, from_rh: float, to_c: float) -> float:
     0.27
     """
     return rh_of(to_c, vapour_pa(from_c, from_rh))
-
-
-def water_of_fuel(carbon: float, hydrogen: float) -> float:
-    """Water set free where a fuel burns in the room: kg with each kg of fuel.
-
-    Parameters: atoms of carbon and hydrogen in a molecule. Source: balance of the burning; no other element.
-
-    >>> round(water_of_fuel(3, 8), 2)  # propane
-    1.63
-    """
-    return hydrogen / 2 * WATER_G_MOL / (carbon * CARBON_G_MOL + hydrogen * HYDROGEN_G_MOL)
 
 
 def in_square(*distances: float) -> float:

@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-#: largest bend of a slab with one face sealed, as a share of strain over thickness, reached at Dt/h^2 = 0.084.
-#: Source: first moment of Crank's series, The Mathematics of Diffusion (1975), p. 48; own derivation
-ONE_FACE_PEAK = 0.960
-
 
 def cup_mm(moisture_gap_pct: float, movement_per_pct: float, wide_mm: float, thick_mm: float) -> float:
     """Rise of the edges over the middle, mm, of a panel that nothing holds flat.
@@ -33,12 +29,3 @@ def cup_of_tilt_mm(tilt_pct_per_mm: Any, movement_per_pct: Any, wide_mm: float) 
     Source: curvature of an elastic strip is the first moment of the free strain, 12/h^3; sagitta w^2/8.
     """
     return tilt_pct_per_mm * movement_per_pct * wide_mm**2 / 8.0
-
-
-def one_face_peak_mm(movement_per_pct: float, change_pct: float, wide_mm: float, thick_mm: float) -> float:
-    """Greatest cup of a free panel that drinks through one face only, mm: the hand rule.
-
-    >>> round(one_face_peak_mm(0.00274, 4.27, 400, 22), 1)
-    10.2
-    """
-    return ONE_FACE_PEAK * movement_per_pct * change_pct * wide_mm**2 / (8.0 * thick_mm)

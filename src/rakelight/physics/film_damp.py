@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,17 +63,3 @@ def permeance_of_coats(tested: Mapping[int, float | None], coats: float) -> floa
     else:
         resistance = float(np.interp(coats, ordered, [known[n] for n in ordered]))
     return 1.0 / resistance if resistance > 0.0 else None
-
-
-def over_time(changes: Sequence[tuple[float, float]], hours: Any) -> Floats:
-    """Resistance at each hour where coats are added on the way: the last change at or before it.
-
-    Parameters: changes, (hour, resistance), the first at hour 0 or before; hours, shape (n,).
-    Raises ValueError where nothing stands at the first hour.
-    """
-    ordered = sorted(changes)
-    starts = np.array([start for start, _ in ordered])
-    at = np.searchsorted(starts, np.asarray(hours, dtype=np.float64), side="right") - 1
-    if np.any(at < 0):
-        raise ValueError("a face must be said from the first hour on")
-    return np.array([held for _, held in ordered])[at]

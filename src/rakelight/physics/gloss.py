@@ -84,29 +84,6 @@ def rubbed_range_gu(
     return Spread.of([rubbed_gu(grain_um, index, angle_deg, scale) for scale in scale_um])
 
 
-def mixed_gu(fine_gu: float, coarse_gu: float, left: float) -> float:
-    """Gloss where scratches of the abrasive before are left on a share (0-1) of the area.
-
-    >>> mixed_gu(60, 12, 0.25)
-    48.0
-    """
-    if not 0 <= left <= 1:
-        raise RakelightError(f"A share of the area runs from 0 to 1, not {left}.")
-    return (1 - left) * fine_gu + left * coarse_gu
-
-
-def grain_for(gu: float, index: float, scale_um: float = GRAIN_UM.likely) -> float | None:
-    """Grain that leaves a wanted gloss at 60 degrees, um; None where the film cannot shine so, or not so little.
-
-    >>> round(grain_for(48, 1.516), 1), grain_for(95, 1.516)
-    (10.3, None)
-    """
-    top = most_gu(index)
-    if not FLOOR_GU < gu <= top:
-        return None
-    return scale_um * math.sqrt(-math.log((gu - FLOOR_GU) / (top - FLOOR_GU)))
-
-
 def scale_from_reading(gu: float, grain_um: float, index: float) -> float | None:
     """This shop's own scale from one reading of a gloss meter at 60 degrees, um; None where it tells nothing.
 

@@ -72,12 +72,6 @@ def solids_volume_spread(cut_lb: float, resin_kg_per_l: Spread) -> Spread:
     return Spread(high, likely, low)
 
 
-def made_ml_spread(cut_lb: float, alcohol_ml: float, resin_kg_per_l: Spread) -> Spread:
-    """Volume made where the density of the resin is uncertain: dense resin makes less."""
-    low, likely, high = (made_ml(cut_lb, alcohol_ml, density) for density in resin_kg_per_l)
-    return Spread(high, likely, low)
-
-
 def solids_weight(cut_lb: float, alcohol_kg_per_l: float) -> float:
     """Share of the weight that stays as film, 0 to 1."""
     flakes = grams_per_ml(cut_lb)

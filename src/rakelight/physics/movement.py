@@ -57,22 +57,6 @@ def change_mm(wide_mm: Any, per_pct: Any, from_pct: Any, to_pct: Any) -> Any:
     return wide_mm * per_pct * (np.minimum(to_pct, most) - np.minimum(from_pct, most))
 
 
-def change_by_shrinkage_mm(
-    wide_mm: float,
-    shrinkage_pct: float,
-    from_pct: float,
-    to_pct: float,
-    fibre_saturation_pct: float = FIBRE_SATURATION_PCT,
-) -> float:
-    """Change of a width, mm, straight from the shrinkage, green to oven-dry: for any moisture.
-
-    Source: Wood Handbook (2010), p. 13-17, eq. 13-3 (structure read, the formula itself from memory).
-    """
-    most = fibre_saturation_pct
-    start, end = min(from_pct, most), min(to_pct, most)
-    return wide_mm * (end - start) / (100.0 * most / shrinkage_pct - most + start)
-
-
 def runs_off_share(per_pct: float, from_pct: float) -> float:
     """Share by which `change_mm` runs high (positive) or low, against the change straight from the shrinkage.
 

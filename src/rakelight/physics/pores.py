@@ -91,17 +91,3 @@ def least_filler_coats(
     likely = coats_to(likely_um, depth_um.likely, keeps, follows)
     high = coats_to(strict_um, depth_um.high, keeps, follows)
     return FillerCoats(min(low, likely), likely, max(likely, high))
-
-
-def filler_ml_per_m2(
-    open_share: float, depth_um: float, solids_volume: float, fill: float, wasted: float = 0.0
-) -> float:
-    """Filler to take for a square metre, ml: the open pores' room over what stays in them, and what is wiped off.
-
-    Parameters: open_share, of the surface, 0-1; depth_um, mean; solids_volume and fill, 0-1, above 0; wasted, over
-    what stays, 0.2 to 0.5 in wiping.
-
-    >>> round(filler_ml_per_m2(0.2, 215, 0.56, 0.9, 0.35))
-    115
-    """
-    return open_share * depth_um / (solids_volume * fill) * (1.0 + wasted)

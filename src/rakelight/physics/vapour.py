@@ -8,7 +8,7 @@ Source: ventilation.md, sections 1 to 3.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -23,8 +23,6 @@ Floats = NDArray[np.float64]
 GAS_CONSTANT = 8.314462618
 #: Pa, exact by definition
 ATMOSPHERE_PA = 101_325.0
-#: litres of a mole of vapour as the lists of limits have it, at 25 C. Source: NIOSH Pocket Guide factors
-LIST_L_PER_MOL = 24.45
 #: parts in a million
 MILLION = 1e6
 
@@ -60,46 +58,6 @@ def vapour_m3(mass_g: float, molar_g: float, temp_c: float = 20.0) -> float:
     return mass_g / molar_g * molar_l(temp_c) / L_PER_M3
 
 
-def mg_m3_per_ppm(molar_g: float) -> float:
-    """Milligrams in a cubic metre of one part in a million, as printed in the lists of limits.
-
-    >>> round(mg_m3_per_ppm(60.1), 2)
-    2.46
-    """
-    return molar_g / LIST_L_PER_MOL
-
-
-def saturation_ppm(vapour_pressure_pa: float, pressure_pa: float = ATMOSPHERE_PA) -> float:
-    """Richest that still air over a wet film can become.
-
-    >>> round(saturation_ppm(1333.22), -1)
-    13160.0
-    """
-    return MILLION * vapour_pressure_pa / pressure_pa
-
-
-def build_up(source_per_h: float, volume: float, changes_per_h: float, hours: float) -> float:
-    """Share of a room that is vapour after a time, from clean air.
-
-    Parameters: source_per_h, vapour an hour in the unit of volume; changes_per_h, effective, 0 and up.
-    Returns a share of 1 (or mass per volume where the source is a mass).
-
-    >>> round(build_up(1, 1, 1, 20 / 60), 4)
-    0.2835
-    """
-    if changes_per_h <= 0:
-        return source_per_h * hours / volume
-    return source_per_h / (changes_per_h * volume) * -math.expm1(-changes_per_h * hours)
-
-
-def build_up_h(source_per_h: float, volume: float, changes_per_h: float, share: float) -> float:
-    """Hours until a room is so rich, from clean air; inf where it never is."""
-    if changes_per_h <= 0:
-        return share * volume / source_per_h
-    left = 1.0 - share * changes_per_h * volume / source_per_h
-    return -math.log(left) / changes_per_h if left > 0 else math.inf
-
-
 def purge_h(from_: float, to: float, changes_per_h: float) -> float:
     """Hours until a room that nothing more goes into has come down; inf without a change of air.
 
@@ -111,37 +69,6 @@ def purge_h(from_: float, to: float, changes_per_h: float) -> float:
     if from_ <= to:
         return 0.0
     return math.log(from_ / to) / changes_per_h if changes_per_h > 0 and to > 0 else math.inf
-
-
-def flow_needed(source_per_h: float, limit: float, mixing: float = 1.0, supply: float = 0.0) -> float:
-    """Air an hour that keeps a room at a limit; limit and supply as shares (or masses per volume).
-
-    >>> round(flow_needed(2.4, 50e-6))
-    48000
-    """
-    return source_per_h * mixing / (limit - supply)
-
-
-def changes_from_half(half_life_h: float) -> float:
-    """Air changes an hour from the time a tracer takes to fall to half."""
-    return math.log(2) / half_life_h
-
-
-def mixture_lel_pct(shares: Sequence[float], lel_pct: Sequence[float]) -> float:
-    """Lower explosive limit of mixed vapours, % by volume.
-
-    Parameters: shares of the vapour by volume, together 1; lel_pct of each. Source: Le Chatelier.
-
-    >>> round(mixture_lel_pct([0.5, 0.5], [1.1, 2.0]), 3)
-    1.419
-    """
-    return 1.0 / sum(y / lel for y, lel in zip(shares, lel_pct, strict=True))
-
-
-def weighted_mean(values: Iterable[float], hours: Iterable[float]) -> float:
-    """Mean over a day of what was breathed, by its hours."""
-    pairs = list(zip(values, hours, strict=True))
-    return sum(v * h for v, h in pairs) / sum(h for _, h in pairs)
 
 
 def ppm_at(hours: Any, releases: Iterable[Release], room_m3: float, changes_per_h: float) -> Floats:

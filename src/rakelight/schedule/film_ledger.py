@@ -148,11 +148,6 @@ def odds(flat: tuple[float, float], arris: tuple[float, float], by: str, facts: 
     )
 
 
-def cut_odds(film: FaceFilm, arris_mm: float, facts: Facts) -> CutOdds:
-    """Chances that the rub-out of a face goes through; `arris_mm` is the length of its arrises, mm."""
-    return spot_odds(film, facts).over(film.area_m2, arris_mm, facts)
-
-
 def spot_odds(film: FaceFilm, facts: Facts) -> CutOdds:
     """The same where a face is no larger than one spot: equal for faces with one past."""
     if film.top is None or not film.rubbed:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
-from rakelight.physics.film import thinned_solids
+from rakelight.physics.film import dry_um, thinned_solids
 from rakelight.physics.mixing import solids_volume_spread
 from rakelight.piece.model import Face, Part
 from rakelight.schedule.ops import Op
@@ -72,7 +72,7 @@ def lay_of(op: Op, part: Part, facts: Facts) -> Lay | None:
     if cap is not None:
         wet = Spread(min(wet.low, cap), min(wet.likely, cap), min(wet.high, cap))
     solids = solids_as_laid(step, material, facts)
-    dry = wet.likely * solids.likely if leaves_film(material, solids, facts) else 0.0
+    dry = dry_um(wet.likely, solids.likely) if leaves_film(material, solids, facts) else 0.0
     return Lay(
         material=material.id,
         by=step.by or by,

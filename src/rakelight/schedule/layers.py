@@ -115,18 +115,6 @@ def kind_of(material: Material) -> str:
     return "bleach" if "colour_removal" in roles else "colour"
 
 
-def layers_of(job: Job, work: Work, facts: Facts) -> dict[str, list[Layer]]:
-    """Layers on each face of a part when its steps are done, from the wood up.
-
-    Where members of a joined part brought different layers to one face, the fullest is told.
-    """
-    stacks = stacks_of_work(work, facts)[job.part.name]
-    return {
-        name: list(max(found, key=lambda s: len(s.layers), default=Stack()).layers)
-        for name, found in stacks.items()
-    }
-
-
 def stacks_of_work(work: Work, facts: Facts) -> dict[str, Faces]:
     """What lies on every face of every part. A face of a joined part may carry several stacks."""
     known: dict[str, Faces] = {}
