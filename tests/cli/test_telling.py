@@ -164,11 +164,16 @@ def test_the_log_of_another_piece_is_noted(at_bench, keep, tmp_path):
     assert not any(s["done"] for s in said.data["steps"])
 
 
-def test_keeping_writes_one_line_and_replan_another(at_bench, tmp_path):
+def test_keeping_writes_one_line_and_replan_another_where_the_plan_is_another(at_bench, tmp_path):
+    def kinds():
+        return [json.loads(line)["kind"] for line in (tmp_path / "one-board.log.jsonl").read_text().splitlines()]
+
     at_bench("plan", "--keep")
     at_bench("replan", now="9 Feb 2027 8:00")
-    lines = (tmp_path / "one-board.log.jsonl").read_text().splitlines()
-    assert [json.loads(line)["kind"] for line in lines] == ["planned", "planned"]
+    assert kinds() == ["planned"]  # all went as planned: nothing new to keep
+    at_bench("done", "board/sand", now="10 Feb 2027 16:00")
+    at_bench("replan", now="10 Feb 2027 16:00")
+    assert kinds() == ["planned", "done", "planned"]
 
 
 def test_a_step_told_twice_is_refused_and_nothing_is_written(at_bench, keep, tmp_path):

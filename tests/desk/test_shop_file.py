@@ -43,7 +43,10 @@ def test_two_pieces_never_need_the_maker_twice_at_once(shop):
 
 
 def test_what_was_kept_and_told_is_there_when_it_is_opened_again(shop, shop_at):
-    shop.keep(shop.plan())
+    plan = shop.plan()
+    shop.keep(plan)
+    shop.keep(plan)
+    assert [e.kind for e in shop.events()].count("planned") == 1  # the same plan is kept once
     shop.tell(_told(shop, "done", task="board/sand"))
     later = shop_at("9 Feb 2027 8:00")
     state = later.desk("one-board").state

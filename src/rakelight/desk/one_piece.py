@@ -236,8 +236,10 @@ class Desk:
         return latest_start(self.problem)
 
     def keep(self, answer: Answer) -> None:
-        """Write the plan into the log: from now on, what is not said otherwise counts as done as planned."""
-        self.log.add(Event.planned(answer.plan, self.now, answer.work))
+        """Write the plan into the log, if new: from now on, what is not said otherwise counts as done as planned."""
+        new = Event.planned(answer.plan, self.now, answer.work)
+        if not new.is_plan_of(next((e for e in reversed(self.log.events()) if e.kind == "planned"), None)):
+            self.log.add(new)
 
     def forget(self) -> None:
         """Read the log again after something was added."""

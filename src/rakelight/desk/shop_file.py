@@ -251,11 +251,11 @@ class ShopDesk:
         return today_of(plan.answers, plan.now, self.facts)
 
     def keep(self, plan: ShopPlan) -> None:
-        """Keep a plan: from now on, what is not said otherwise counts as done as planned."""
-        now = self.now
+        """Keep what is new of a plan: from now on, what is not said otherwise counts as done as planned."""
+        new = {key: Event.planned(answer.plan, self.now, answer.work) for key, answer in plan.answers.items()}
         self.store.add(
-            *(replace(Event.planned(answer.plan, now, answer.work), piece=key, maker=self.maker, device=self.device)
-              for key, answer in plan.answers.items())
+            *(replace(event, piece=key, maker=self.maker, device=self.device)
+              for key, event in new.items() if not event.is_plan_of(self.store.last_plan(key)))
         )  # fmt: skip
 
     # -- what happened ------------------------------------------------------------------------------

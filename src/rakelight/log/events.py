@@ -84,6 +84,12 @@ class Event:
         name = work.piece.name if work else ""
         return cls("planned", now, now, words=name, plan=times, after=after, dues=dues, odds=odds)
 
+    def is_plan_of(self, other: Event | None) -> bool:
+        """Whether another entry keeps the same plan: then there is nothing new to keep."""
+        return other is not None and all(
+            getattr(self, name) == getattr(other, name) for name in ("kind", "words", "plan", "after", "dues", "odds")
+        )
+
     @classmethod
     def confirmed(cls, times: Mapping[str, tuple[datetime, datetime]], now: datetime) -> Event:
         """Tasks done as they were planned, all at once."""

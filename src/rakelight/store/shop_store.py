@@ -66,6 +66,13 @@ class Store:
         with self.reading() as conn:
             return rows.read(conn, piece, kinds, after)
 
+    def last_plan(self, piece: str) -> Event | None:
+        """The plan of a piece that was kept last."""
+        of = (events.c.kind == "planned", events.c.piece == piece)
+        last = sa.select(sa.func.max(events.c.seq)).where(*of).scalar_subquery()
+        with self.reading() as conn:
+            return next(iter(rows.read_where(conn, events.c.seq == last)), None)
+
     def last_entries(self, last: int, piece: str | None = None) -> tuple[list[str], list[Event]]:
         """Keys of the last entries, and these among all that bear on whether they count; see `from_the_end`."""
         with self.reading() as conn:
