@@ -117,8 +117,7 @@ def test_the_calendar_on_the_wall_is_the_picture_of_the_pages(planned: Callable[
     said = [html.unescape(re.sub("<[^>]*>", "", t)) for t in re.findall("<text.*?</text>", paper.model.picture)]
     printed_words = printed(paper, "a4")
     assert len(said) > 20
-    assert not [words for words in said if not set(tight(words)) <= set(printed_words)]
-    assert sum(tight(words) in printed_words for words in said) >= 0.95 * len(said)
+    assert not [words for words in said if tight(words) not in printed_words]
     pdf = press(paper.template, paper.model, paper.head).pdf
     (page,) = PdfReader(io.BytesIO(pdf)).pages
     assert page.mediabox.width > page.mediabox.height
