@@ -7,8 +7,6 @@ from __future__ import annotations
 
 Spot = tuple[str | int, ...]
 
-_CLOSING = {"[": "]", "{": "}"}
-
 
 class _Scanner:
     def __init__(self, text: str) -> None:

@@ -11,9 +11,6 @@ from rakelight.facts.load import load
 from rakelight.facts.read_tables import listed, rows
 from rakelight.facts.records import Source
 
-#: how usual a cause is, as the table has it
-OFTEN, AT_TIMES, SELDOM = 3, 2, 1
-
 
 @dataclass(frozen=True)
 class FaultCause:

@@ -52,11 +52,6 @@ class Can:
         return self.left if self.unit == _ML else None
 
     @property
-    def size_ml(self) -> float | None:
-        """What it held, ml; None where not told or weighed."""
-        return self.size if self.unit == _ML else None
-
-    @property
     def begun(self) -> date | None:
         """The day its life is counted from: mixed or opened, else bought."""
         return self.mixed or self.opened or self.bought

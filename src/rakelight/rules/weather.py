@@ -14,8 +14,6 @@ from rakelight.schedule.tasks import Task
 from rakelight.shop.climate import month_air
 from rakelight.shop.model import MonthlyAir, Place
 
-_COLD, _DAMP = "cold", "damp"
-
 
 @rule("air-outside-range", "piece", "Air of the open shop colder or damper than a material asks.")
 def air_outside_range(case: Case) -> Iterator[Hit]:

@@ -14,8 +14,6 @@ from rakelight.shop.model import Shop
 from rakelight.spread import Spread
 
 DAYS_PER_MONTH = 365.25 / 12
-#: forms a thing stands on the shelf in
-FORMS = ("finish", "flakes", "powder", "mixed", "thinner")
 #: a jar is taken for a coat where its cut is as near as this, pounds to a US gallon; assumption: a quarter of the
 #: half pound that cuts are told in
 _SAME_CUT_LB = 0.25
@@ -27,7 +25,7 @@ class OnShelf:
 
     id: str
     material: str  # id of the materials table; of a thinner its name
-    form: str  # one of FORMS
+    form: str  # finish, flakes, powder, mixed, thinner
     left: Spread
     unit: str  # ml or g
     begun: date | None = None  # opened or mixed, else bought

@@ -24,8 +24,8 @@ STOPPING = ("vapour", "flame")
 _FIVES_FROM = 20
 #: rags due within this stand first on the page, and are the lit board
 _SOON = timedelta(hours=1)
-#: width of a band, and where its block ends and its slope meets the ground
-BAND, BLOCK, FOOT = 358, 12, 346
+#: where a block of a band ends and its slope meets the ground
+BLOCK, FOOT = 12, 346
 _TOP, _MIDDLE, _GROUND = 10, 27, 44
 _READY_NAMES = {
     "dust-free": "Dust-free", "next coat": "Next coat", "sand": "To sand", "rub": "To rub", "handle": "To handle",

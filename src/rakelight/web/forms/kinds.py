@@ -61,8 +61,6 @@ assert set(BY_ID) == set(KINDS)
 
 #: every size that is asked of some kind, once
 SIZE_KEYS = tuple(dict.fromkeys(size.key for kind in PICKED for size in kind.sizes))
-#: sides a case may lack, as they are asked
-OPEN_SIDES = ("front", "top", "back", "underside")
 
 
 @dataclass(frozen=True)

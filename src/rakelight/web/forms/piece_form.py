@@ -16,8 +16,8 @@ from rakelight.web.forms.kinds import BY_ID, SIZE_KEYS
 from rakelight.web.forms.typed import day_words, number_or_words, part_key, several
 
 MOST_PARTS = 30
-#: of a part's finish: that of the piece, and none at all
-AS_PIECE, BARE = "", "bare"
+#: of a part's finish: none at all
+BARE = "bare"
 STRAINS = ("wear", "water", "alcohol", "heat")
 _PART_KEYS = ("name", "kind", "count", "wood", "wood_is", "finish", *SIZE_KEYS)
 
