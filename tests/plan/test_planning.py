@@ -12,8 +12,10 @@ import pytest
 from rakelight.desk import Desk, open_desk
 from rakelight.plan.draft import Draft, Laid
 from rakelight.plan.greedy import MANNERS, best_draft, lags_of, run_pass
+from rakelight.plan.planning import build_problem
 from rakelight.plan.problem import Problem, nodes_of
 from rakelight.plan.verify import verify
+from rakelight.shop.model import MonthlyAir
 from rakelight.units import read_date
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -158,3 +160,19 @@ def test_a_coat_is_on_all_lots_before_the_next_is_begun_on_any() -> None:
         starts = [x.start for k, x in draft.laid.items() if k.startswith(f"leg/coat-{number + 1}/lot-")]
         assert len(ends) == len(starts) == 2
         assert max(ends) <= min(starts)
+
+
+def test_in_air_that_is_never_right_the_months_not_told_are_named() -> None:
+    """Two cold months carried round the year are no year: which are missing is said; of a whole year nothing is."""
+    problem = problem_of("one-board", "shop-winter")
+    cold = [MonthlyAir(m, 4.0, 0.85, 3.0, 0.9) for m in range(1, 13)]
+
+    def mends(air: list[MonthlyAir]) -> str:
+        place = replace(problem.shop.first_place, air=tuple(air))
+        shop = replace(problem.shop, places={**problem.shop.places, place.name: place})
+        desk = a_desk("one-board", "shop-winter")
+        draft = run_pass(build_problem(desk.work, shop, desk.facts, desk.now, desk.wishes), MANNERS[0])
+        return " ".join(f.mend for f in draft.stuck if f.id == "no-date")
+
+    assert "nothing is told for January, April" in mends(cold[1:3])
+    assert mends(cold) and "told" not in mends(cold)

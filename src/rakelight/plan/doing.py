@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from calendar import month_name
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -134,8 +135,17 @@ class Doing:
         self.lost.add(task.id)
         where = Where(part=task.part, step=task.step)
         says = f"{task.says}: {why}"
+        mend = getattr(why, "mend", _WAYS_OUT + self._untold(self._place(task, self.chains[node.chains[0]])))
         if not any(f.where == where for f in self.stuck):
-            self.stuck.append(Finding("no-date", Severity.ERROR, where, says, getattr(why, "mend", _WAYS_OUT)))
+            self.stuck.append(Finding("no-date", Severity.ERROR, where, says, mend))
+
+    def _untold(self, name: str) -> str:
+        """Which months the air of a place is not told for: in one of them it may be otherwise."""
+        months = [month_name[m] for m in self.problem.shop.places[name].months_untold]
+        if not months:
+            return ""
+        told = f" Of the air of {name} nothing is told for {', '.join(months)}: "
+        return f"{told}they are taken to be like the nearest month that is told. Write them too."
 
     def _find(self, node: Node, chains: list[Chain]) -> Laid:
         task = node.task

@@ -38,6 +38,12 @@ class Place:
     line: int = 0
 
     @property
+    def months_untold(self) -> tuple[int, ...]:
+        """Months the file says nothing of where it speaks of others: they have the air of the nearest of those."""
+        told = {line.month for line in self.air}
+        return () if not told or 0 in told else tuple(m for m in range(1, 13) if m not in told)
+
+    @property
     def takes_dust(self) -> bool:
         """Whether dusty work is done here."""
         return self.use in ("all", "dusty only")
