@@ -66,6 +66,15 @@ def test_ready(run):
     assert "weigh" in sheet.lower() and "4200 g" in sheet
 
 
+def test_ready_says_where_its_figure_comes_from_and_a_town_of_the_region_agrees(run):
+    words = ("ready", *WALNUT, "--thickness", "27 mm", "--mc", "9")
+    town, none = run(*words, "--town", "Chicago", "--json").data, run(*words, "--json").data
+    assert town["target_pct"] == pytest.approx(none["target_pct"], abs=0.5) and town["verdict"] == none["verdict"]
+    assert "Chicago" in town["target_from"] and "Wood Handbook" in none["target_from"]
+    assert "Where it will live, 8.0 %: furniture" in " ".join(run(*words).out.split())
+    assert run(*words, "--target-mc", "8", "--json").data["target_from"] == ""
+
+
 def test_a_year_in_a_town_and_by_own_readings(run, tmp_path):
     words = (*WALNUT, "--width", "400 mm", "--from-mc", "8")
     town = run("movement", *words, "--town", "Chicago", "--finish", "shellac x3", "--json").data

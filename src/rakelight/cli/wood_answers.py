@@ -8,10 +8,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from rakelight.cli.plain import data, width
 from rakelight.errors import Misread
 from rakelight.facts import load
 from rakelight.papers import wood_text as text
+from rakelight.papers.wrapping import wrapped
 from rakelight.physics.emc import TRUSTED_RH, emc_pct, rh_of_emc
 from rakelight.schedule import wood_cups, wood_known, wood_moves, wood_ready
 from rakelight.schedule.wood_air import YearAir, own_year, town_year
@@ -238,7 +241,7 @@ def ready(
 ) -> None:
     """Go or wait."""
     facts, temp_c = load(), wood_known.temperature(ask.temp)
-    target = _target(home, temp_c)
+    target, lives = _target(home, temp_c)
     waits = wood_known.humidity(rh) if rh is not None else wood_ready.as_humidity(temp_c, target)
     if meter.lain_weeks is not None and not 0.0 <= meter.lain_weeks <= _LONGEST_WEEKS:
         raise Misread(f"It has not lain there for {meter.lain_weeks:g} weeks.", "Write a number of weeks, as 6.")
@@ -252,6 +255,8 @@ def ready(
     if not ask.as_json:
         pounds = bool(re.search("lb|oz|ounce|pound", weight.lower()))
         print("\n".join(text.ready_lines(found, weight_g, pounds, width())))
+        if lives:
+            print("\n".join(wrapped(f"Where it will live, {target:.1f} %: {lives}.", width(), "  ", "    ")))
         return
     weights = [round(found.weight_at(weight_g, mc), 1) if weight_g else None for _, mc in found.sheet]
     sheet = [
@@ -260,7 +265,8 @@ def ready(
     ]
     data({"schema": 1, **_wood(reading.wood), "verdict": found.verdict,
           "weeks": _weeks(found), "reading_pct": _range(found.reading_pct),
-          "target_pct": round(target, 2), "waits_at_pct": round(found.waits_at_pct, 2), "why": found.why,
+          "target_pct": round(target, 2), "target_from": lives,
+          "waits_at_pct": round(found.waits_at_pct, 2), "why": found.why,
           "doubts": list(found.doubts), "sheet": sheet})  # fmt: skip
 
 
@@ -280,18 +286,24 @@ def _grams(words: str) -> float:
     return amount.value
 
 
-def _target(home: tuple[float | None, float | None, str], temp_c: float) -> float:
+def _target(home: tuple[float | None, float | None, str], temp_c: float) -> tuple[float, str]:
+    """Moisture of wood where it will live, and where that figure comes from; "" where it was said."""
     target_mc, home_rh, town = home
     if sum((target_mc is not None, home_rh is not None, bool(town))) > 1:
         raise Misread("Where it will live is said more than once.", "Keep one of --target-mc, --home-rh and --town.")
     if target_mc is not None:
-        return wood_known.moisture(target_mc)
+        return wood_known.moisture(target_mc), ""
     if home_rh is not None:
-        return wood_known.settled_pct(temp_c, home_rh)
+        return wood_known.settled_pct(temp_c, home_rh), f"wood in air of {home_rh:g} %"
     if town:
         air = town_year(load(), town)
-        return float(emc_pct(air.temp_c, air.rh).mean())
-    return wood_ready.home_pct(load())
+        mc = np.asarray(emc_pct(air.temp_c, air.rh))
+        return float(mc.mean()), f"the mean of its year, {mc.min():.0f} to {mc.max():.0f} %, in {air.says}"
+    low, likely, high = (100.0 * share for share in load().figure("home_moisture_share").value)
+    return likely, (
+        f"furniture in most of the United States, single pieces {low:.0f} to {high:.0f} % (Wood Handbook); a town "
+        "says it nearer: --town Chicago"
+    )
 
 
 def _ends(rh: Pair, mc: Pair, temp_c: float) -> tuple[float, float]:

@@ -23,7 +23,6 @@ MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augus
 #: warmth at which people open windows: no vapour of theirs stays from here up. Source: figure lived_in_vapour_pa
 _OPEN_C = 20.0
 _INDOORS_C = 20.0
-_DAMPEST = 0.9  # a month's mean indoors is never damper. Assumption
 _COLDEST_DAY, _HALF_TURN = 20.0, 2.0 * np.pi / DAYS
 
 
@@ -48,20 +47,24 @@ def month_of(day: float) -> str:
 
 
 def town_year(facts: Facts, words: str, heated_to_c: float | None = None) -> YearAir:
-    """Air in a heated house of a town, day by day: outdoor vapour and that of the people, at the house's warmth.
+    """Air in a lived-in house of a town, day by day: outdoor vapour and that of the people, at the house's warmth.
 
     Parameters: words, a town of the table, "Chicago" or "Chicago, IL"; heated_to_c, 20 unless said.
     Raises Misread for a town that is not in the table: the nearest climate is the maker's choice.
-    Validity: a guess; no cooling and no humidifier.
+    Validity: a guess; a house that is cooled, dried or aired in summer, without a humidifier in winter. The mean lies
+    within the ranges of the Wood Handbook's table of moisture indoors (tests/published/test_wood_indoors.py).
     """
     year = _months(facts, words)
     added = facts.likely("lived_in_vapour_pa")
     outdoor = np.array([m.temp_c for m in year])
-    indoor = np.maximum(outdoor, _INDOORS_C if heated_to_c is None else heated_to_c)
+    warm_c, cooled_c = _INDOORS_C if heated_to_c is None else heated_to_c, facts.likely("house_cooled_c")
+    indoor = np.clip(outdoor, warm_c, max(warm_c, cooled_c))
+    dampest = facts.likely("house_dampest_rh")
     people = added * np.clip(1.0 - outdoor / _OPEN_C, 0.0, 1.0)
     water = np.asarray(vapour_pa(outdoor, np.array([m.rh for m in year]))) + people
-    rh = np.minimum(rh_of(indoor, water), _DAMPEST)
-    says = f"a heated house in {year[0].town}, guessed from the town's mean year and what people add"
+    rh = np.minimum(rh_of(indoor, water), dampest)
+    kept = f", kept under {100 * dampest:.0f} % in summer" if float(np.max(rh)) >= dampest else ""
+    says = f"a heated house in {year[0].town}{kept}, guessed from the town's mean year and what people add"
     return YearAir(_days(indoor), _days(rh), says, True)
 
 
