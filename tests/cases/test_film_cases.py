@@ -133,8 +133,8 @@ def test_c14_a_wiped_last_coat_is_always_cut_and_no_coats_mend_it(board) -> None
 
 
 def test_c14_twin_lacquer_melts_into_one(board) -> None:
-    answer = top(board(SAND, LACQUER.format(4), *RUB, part='arris = "3 mm"'))
-    assert answer.cut.flat < 0.001 and "cut-through-last-coat" not in ids(answer)
+    answer = top(board(SAND, LACQUER.format(4), *RUB))
+    assert answer.cut.flat < 0.001 and not ids(answer)
 
 
 def test_c14_a_brushed_last_coat_carries_most_of_a_careful_rub(board) -> None:
@@ -149,7 +149,7 @@ def test_c15_old_film_counts_when_it_is_laid_over(board) -> None:
     answer = top(text, old_um=2 * UM_PER_MIL)
     said = ids(answer)["film-over-ceiling"]
     assert "old film" in said and "Strip" in said
-    assert "film-over-ceiling" not in ids(top(board(SAND, BRUSHED.format(3))))
+    assert not ids(top(text))  # sound twin: the old film taken down
 
 
 def over_old(board, *steps: str, old: str) -> str:
@@ -158,12 +158,12 @@ def over_old(board, *steps: str, old: str) -> str:
 
 def test_c15_the_piece_itself_tells_of_the_old_film(board, check) -> None:
     """The same as a key of the piece: counted by the film, by the rule before planning, on the faces it stays on."""
-    steps = SAND, BRUSHED.format(4)
+    steps = SAND, BRUSHED.format(3)
     text = over_old(board, *steps, old='film = "2 mil", with = "brushing urethane varnish", on = "top"')
     assert "old film" in ids(top(text))["film-over-ceiling"]
     told = [f for f in check(text) if f.id == "film-over-ceiling"]
     assert [f.where.face for f in told] == ["top"] and "2.0 mil of it old" in told[0].says
-    thin = over_old(board, SAND, BRUSHED.format(3), old='film = "0.5 mil"')
+    thin = over_old(board, *steps, old='film = "0.5 mil", with = "brushing urethane varnish", on = "top"')
     assert not [f for f in check(thin) if f.id == "film-over-ceiling"]  # sound twin: taken down first
 
 
@@ -205,11 +205,15 @@ def test_c41_three_coats_of_lacquer_leave_khaya_open(board) -> None:
     assert "coats of plaster" in said and "half filled" in said and "weeks" in said
 
 
-@pytest.mark.parametrize(("wood", "sheen"), [("hard maple", "satin"), ("African mahogany (khaya)", "flat")])
+@pytest.mark.parametrize(("wood", "sheen"), [("hard maple", "gloss"), ("African mahogany (khaya)", "flat")])
 def test_c41_twins_closed_wood_or_open_on_purpose(board, wood: str, sheen: str) -> None:
+    assert not ids(top(board(SAND, *PUMICE, LACQUER.format(3), wood=wood, sheen=sheen)))
+
+
+@pytest.mark.parametrize(("wood", "sheen"), [("hard maple", "satin"), ("African mahogany (khaya)", "flat")])
+def test_closed_wood_or_pores_open_on_purpose_ask_no_filler(board, wood: str, sheen: str) -> None:
     answer = top(board(SAND, LACQUER.format(3), wood=wood, sheen=sheen))
-    assert "open-pores-show" not in ids(answer)
-    assert answer.filler and answer.filler.high == 0
+    assert answer.filler and answer.filler.high == 0 and not ids(answer)
 
 
 def test_c43_paste_takes_fewer_fillings_than_clear_and_film_alone_never_gets_there(board) -> None:

@@ -17,7 +17,7 @@ class FaultCause:
     """One cause of a fault: what tells for or against it (`check`), and what to do next time."""
 
     cause: str
-    usual: int
+    usual: int  # 3 often, 2 at times, 1 seldom
     check: str
     next_time: str
     source: Source
