@@ -142,3 +142,9 @@ def test_two_pictures_on_one_page_keep_their_ids_apart() -> None:
     assert not ids[0] & ids[1]
     for drawn, own in ((a, ids[0]), (b, ids[1])):
         assert set(re.findall(r"url\(#([^)]+)\)", drawn)) <= own
+
+
+def test_a_pore_is_drawn_as_wide_as_the_table_of_woods_has_it() -> None:
+    """Red oak, earlywood vessels 220 to 400 um: 310 in the middle."""
+    (face, *_) = faces_of(BOARD.format(wood="red oak", arris="1 mm", coats=3))
+    assert film_model(face, FACTS).pore_um[0] == 310.0

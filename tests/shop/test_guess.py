@@ -22,7 +22,7 @@ def test_a_burner_without_a_flue_leaves_its_water_in_the_room() -> None:
     added = burner_pa_per_k(3, 8, net, walls_times=0.0) * 20
     assert 1e3 * added / (461.5 * 293.15) == pytest.approx(0.85, abs=0.01)
     frost = [MonthAir("Coldham", "", 1, 0.0, 0.8, Source("", SourceKind.ASSUMPTION))]
-    (dry,), (damp,) = guessed_air(frost, 20.0, True), guessed_air(frost, 20.0, True, burner_pa_per_k(3, 8, 46.35, 2.0))
+    (dry,), (damp,) = guessed_air(frost, 20.0, 1.0), guessed_air(frost, 20.0, 1.0, burner_pa_per_k(3, 8, 46.35, 2.0))
     assert dry.open_rh == pytest.approx(0.21, abs=0.01) and 0.3 < damp.open_rh < 0.4
     assert damp.open_temp_c == dry.open_temp_c
 

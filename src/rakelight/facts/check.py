@@ -75,7 +75,7 @@ SAME: dict[str, tuple[str, float]] = {
 }  # fmt: skip
 UNITS = frozenset(
     ("kJ/mol", "um", "ratio", "C", "h", "min", "mm", "m2", "ml", "g/ml", "kg/L", "share", "days", "coats",
-     "K", "places", "jobs", "1/h", "Pa", "log", "of 5", "g/l", "count")
+     "K", "places", "jobs", "1/h", "Pa", "log", "of 5", "g/l", "count", "grit")
 )  # fmt: skip
 METHODS = frozenset(("brush", "wipe", "spray", "pad", "trowel"))
 MECHANISMS = frozenset(

@@ -13,9 +13,6 @@ from rakelight.schedule.layers import kind_of
 from rakelight.schedule.tasks import Job, Task
 from rakelight.units import show_hours
 
-#: a coat over something of another kind has taken hold, or not, after this. Source: common practice, as the rule
-#: on pairs no table speaks of has it
-_GRID_DAYS = 7
 _TRIES = {
     "water": "a wet cup",
     "alcohol": "a splash of spirits",
@@ -56,7 +53,8 @@ def _looks(job: Job, laid: list[Task], plan: Plan, facts: Facts, must_stand: tup
         yield LaterLook("when ready to rub", _range(ready),
                         "A corner rubbed out: sheen as wanted, no contour line")  # fmt: skip
     if len({k for k in kinds if k in ("oil", "colour", "film", "filler", "size")}) > 1:
-        yield LaterLook(f"{_GRID_DAYS} days", _after(last, _GRID_DAYS),
+        days = facts.likely("board_grid_days")
+        yield LaterLook(f"{days:.0f} days", _after(last, days),
                         "A small grid cut, tape pulled off it: nothing lifts")  # fmt: skip
     if "filler" in kinds:
         sinks = facts.figure("shrink_back_days").value

@@ -10,9 +10,6 @@ from rakelight.rules.words import capital
 from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
 
-#: how far off an edge a level stays
-_OFF_EDGE_MM = 10.0
-
 
 def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
     for take in on.stack.takes:
@@ -44,8 +41,9 @@ def sands_through(case: Case) -> Iterator[Hit]:
                     f"{case.shown.film(edge)} of {name} "
                     f"there, about {case.shown.film(take.arris_removes_um)} taken."
                 )
+                off_edge = case.shown.length(case.facts.likely("off_edge_mm"))
                 mend = (
-                    f"Stay {case.shown.length(_OFF_EDGE_MM)} off the edge, start with a finer paper, or round the "
+                    f"Stay {off_edge} off the edge, start with a finer paper, or round the "
                     f"arris to {case.shown.length(case.facts.likely('arris_round_mm'))} before finishing."
                 )
                 yield Hit(NOTE, says, mend, source, on.part, on.face.name, take.task, figures)

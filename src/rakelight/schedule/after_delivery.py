@@ -16,8 +16,7 @@ from rakelight.schedule.tasks import Work
 from rakelight.schedule.wood_air import outdoor_year, town_year
 from rakelight.spread import Spread
 
-#: a dry winter and a damp summer indoors, 20 C. Assumption: the swing a heated house may see
-_DRY_RH, _DAMP_RH, _ROOM_C = 0.30, 0.60, 20.0
+_ROOM_C = 20.0  # of a heated house. Assumption
 #: solid parts narrower than this move too little to speak of. Assumption
 _WIDE_MM = 150.0
 
@@ -102,8 +101,9 @@ def _swing(work: Work, facts: Facts) -> tuple[float, float, str]:
         lead = f"{bad.says} Reckoned for"
     else:
         lead = "Reckoned for"
-    dry, damp = (float(np.asarray(emc_pct(_ROOM_C, rh))) for rh in (_DRY_RH, _DAMP_RH))
-    says = f"{lead} a heated house, {_DRY_RH:.0%} humidity in a dry winter, {_DAMP_RH:.0%} in a damp summer"
+    humid = facts.likely("house_dry_rh"), facts.likely("house_dampest_rh")
+    dry, damp = (float(np.asarray(emc_pct(_ROOM_C, rh))) for rh in humid)
+    says = f"{lead} a heated house, {humid[0]:.0%} humidity in a dry winter, {humid[1]:.0%} in a damp summer"
     if not heated:
         says += ': it will live elsewhere; write lives = "unheated house, TOWN" with a town to have its own year'
     return dry, damp, says

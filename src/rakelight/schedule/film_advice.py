@@ -18,9 +18,6 @@ from rakelight.schedule.sheen_of import class_range
 from rakelight.units import UM_PER_MM, show_film, show_length
 
 _EVEN = 0.5  # odds from which cutting through is a warning, not a note
-#: an arris is left alone so far while the flat is levelled, metric and inch. Source: case C12
-_OFF_EDGE = ("10 mm", "3/8 in")
-_FINE = 600  # a level begun with this or finer leaves shallow scratches to take out
 
 
 def advice(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str = "") -> Iterator[Finding]:
@@ -123,7 +120,7 @@ def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits, unit: str) -> Ite
         how = "level" if film.levelled else "rub"
         more = f"Lay {coats_words(flat)} before you {how}" if flat is not None and flat <= face.more.room else ""
         says = f"{chance} a spot of the flat is cut through to the wood."
-        mend = f"{more or f'The ceiling leaves no room for more coats: {how} less'}, {_finer(face)}."
+        mend = f"{more or f'The ceiling leaves no room for more coats: {how} less'}, {_finer(face, facts)}."
         yield _finding(face, "cut-through-flat", Severity.WARNING, says, mend, source, odds=face.cut.flat)
         return
     need = film_for(limits.flat, film.rub_um.likely, film_cv(top.by, facts), facts.likely("removal_cv_hand"))
@@ -134,16 +131,16 @@ def _last_coat(face: FaceAnswer, facts: Facts, limits: Limits, unit: str) -> Ite
     if most and wet > most.high:
         full = f"no one coat is full enough for it ({show_film(need, unit)} dry), so rub only the nibs off"
     else:
-        full = f"make the last one {show_film(need, unit)} dry, about {show_film(wet, unit)} wet, {_finer(face)}"
+        full = f"make the last one {show_film(need, unit)} dry, about {show_film(wet, unit)} wet, {_finer(face, facts)}"
     mend = f"These coats do not melt together: {full}; or leave it as laid."
     figures = {"odds": face.cut.flat, "need_um": need}
     severity = Severity.WARNING if face.cut.flat >= _EVEN else Severity.NOTE
     yield _finding(face, "cut-through-last-coat", severity, says, mend, source, **figures)
 
 
-def _finer(face: FaceAnswer) -> str:
-    first = _first_grit(face)
-    return f"start at P{_FINE} instead of P{first}" if first and first < _FINE else "take only the nibs off"
+def _finer(face: FaceAnswer, facts: Facts) -> str:
+    first, fine = _first_grit(face), facts.likely("fine_level_grit")
+    return f"start at P{fine:.0f} instead of P{first}" if first and first < fine else "take only the nibs off"
 
 
 def _first_grit(face: FaceAnswer) -> int:
@@ -165,15 +162,16 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str
         f"{show_film(at_stake, unit)} there, about {show_film(film.arris_rub_um.likely, unit)} taken."
     )
     round_mm = facts.likely("arris_round_mm")
-    ways = [f"Stay {_OFF_EDGE[unit == 'in']} off the edge and touch it only with the last, softest step"]
+    off_edge = show_length(facts.likely("off_edge_mm"), unit)
+    ways = [f"Stay {off_edge} off the edge and touch it only with the last, softest step"]
     if part.arris_mm < round_mm and share < rounded and eased < face.cut.arris / 2:
         then = f"{times_in(eased).lower()} then"
         ways.append(f"or round the arris to {show_length(round_mm, unit)} before finishing ({then})")
     if face.more.arris is not None and 0 < face.more.arris <= face.more.room:
         ways.append(f"or lay {coats_words(face.more.arris)} before you level")
-    first = _first_grit(face)
-    if first and first < _FINE:
-        ways.append(f"start at P{_FINE}")
+    first, fine = _first_grit(face), facts.likely("fine_level_grit")
+    if first and first < fine:
+        ways.append(f"start at P{fine:.0f}")
     source = facts.figure("film_cv_arris").source
     severity = Severity.WARNING if face.cut.arris >= _EVEN else Severity.NOTE
     yield _finding(face, "cut-through-arris", severity, says, "; ".join(ways) + ".", source, odds=face.cut.arris)

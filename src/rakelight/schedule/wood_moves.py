@@ -21,9 +21,6 @@ from rakelight.units import H_PER_DAY, show_length
 
 Floats = NDArray[np.float64]
 
-#: slack of a drawer or panel beyond its movement, so that it slides. Assumption
-_SLACK_MM = 0.5
-
 
 @dataclass(frozen=True)
 class Move:
@@ -95,14 +92,15 @@ def fits(facts: Facts, grow: Move, shrink: Move, fixed: str, unit: str) -> Fits:
     back = max(-shrink.change_mm.low, 0.0)
     worst = max(grow.strain_pct, shrink.strain_pct, key=abs)
     likely = share * max(grow.change_mm.likely, -shrink.change_mm.likely)
+    slack = facts.likely("fit_slack_mm")
     ways = (room_mm(out * share, unit), room_mm(back * share, unit))
     return Fits(
         fixed=fixed,
         outward_mm=ways[0],
         inward_mm=ways[1],
         slot_mm=room_mm((out + back) * share, unit),
-        drawer_gap_mm=room_mm(out + _SLACK_MM, unit),
-        groove_mm=room_mm(out / 2.0 + _SLACK_MM, unit),
+        drawer_gap_mm=room_mm(out + slack, unit),
+        groove_mm=room_mm(out / 2.0 + slack, unit),
         bare_line_mm=room_mm(back / 2.0, unit),
         glued_strain_pct=worst,
         glued_says=_glued(facts, worst),

@@ -9,29 +9,24 @@ from rakelight.physics.air import rh_of, vapour_pa
 from rakelight.shop.climate import DAMPEST_RH
 from rakelight.shop.model import MonthlyAir
 
-#: share of its lead over the outdoors that a shop keeps through a closed night. Assumption: the winter shop
-#: of the language's examples comes to 45 F at night, half way from its 64 F to the 28 F of its town in
-#: February
-NIGHT_KEEPS = 0.5
-
 
 def guessed_air(
-    year: Iterable[MonthAir], heated_to_c: float | None, day_and_night: bool, burner_pa_per_k: float = 0.0
+    year: Iterable[MonthAir], heated_to_c: float | None, keeps: float, burner_pa_per_k: float = 0.0
 ) -> tuple[MonthlyAir, ...]:
     """Air indoors, month by month, from the outdoor air of a town.
 
     The air indoors holds the vapour of the air outdoors, warmed: never cooled, for a guess knows no cooler.
-    Open it is at heated_to_c, closed half way back to the outdoors; without heat it is the outdoor air.
+    Open it is at heated_to_c, closed part of the way back to the outdoors; without heat it is the outdoor air.
 
-    Parameters: year, months of one town; heated_to_c, None where not heated; day_and_night, heated while
-    closed too; burner_pa_per_k, vapour that a burner without a flue adds for each degree
+    Parameters: year, months of one town; heated_to_c, None where not heated; keeps, share of its
+    lead over the outdoors that it has when closed (1: heated day and night); burner_pa_per_k,
+    vapour that a burner without a flue adds for each degree
     it warms. Returns one MonthlyAir a month, humidity at most 0.98. Validity: a guess. Moisture that
     people, wet finish and a cold floor add is not in it, so winters come out dry.
     """
     found = []
     for month in year:
         open_temp_c = month.temp_c if heated_to_c is None else max(month.temp_c, heated_to_c)
-        keeps = 1.0 if day_and_night else NIGHT_KEEPS
         closed_temp_c = month.temp_c + keeps * (open_temp_c - month.temp_c)
         water_pa = vapour_pa(month.temp_c, month.rh)
         open_rh, closed_rh = (

@@ -125,7 +125,8 @@ def _guessed(table: Table, name: str, use: str) -> tuple[MonthlyAir, ...]:
         table.fault("unknown-town", f"town: the year of {said[:60]!r} is not known.", mend, "town")
         return ()
     heater = table.data.get("heater")
-    air = guessed_air(year, heated_to_c, use == "drying only", _burner(heater if isinstance(heater, str) else ""))
+    keeps = 1.0 if use == "drying only" else load().likely("night_keeps")  # heated day and night, or not
+    air = guessed_air(year, heated_to_c, keeps, _burner(heater if isinstance(heater, str) else ""))
     cold = min(air, key=lambda line: line.closed_temp_c)
     says = (
         f"The air of {name} is a guess from the mean year of {year[0].town}: in {_month_name(cold.month)} "

@@ -12,8 +12,6 @@ from rakelight.schedule.pores_of import acts_of
 from rakelight.spread import Spread
 from rakelight.units import UM_PER_MIL, UM_PER_MM
 
-#: a pore is cut at any height: its depth is 0.7 of its width. Source: docs/decisions.md, "Pores"
-_DEEP_PER_WIDE = 0.7
 #: an arris nobody touched is still this round, um (judgement, for drawing)
 _SHARP_UM = 60.0
 
@@ -63,6 +61,7 @@ def film_model(face: FaceAnswer, facts: Facts) -> FilmModel:
     """The picture's model from the answer on one face."""
     film = face.film
     depth = face.wood.pore_depth_um.likely if face.wood and face.wood.pore_depth_um else 0.0
+    wide = (face.wood.pore_width_um if face.wood and depth else None) or (depth, depth)
     top = film.top
     fused = bool(top and fuses(facts.materials[top.material]))
     bands = _bands(face, depth, facts)
@@ -78,7 +77,7 @@ def film_model(face: FaceAnswer, facts: Facts) -> FilmModel:
         fused=fused,
         oiled=any(layer.kind == "oil" for layer in film.stack.layers),
         wood=face.wood.name if face.wood else "",
-        pore_um=(depth / _DEEP_PER_WIDE, depth),
+        pore_um=(sum(wide) / 2.0, depth),
         film=film.dry_um,
         floor_um=face.floor_um,
         ceiling_um=face.ceiling_um,
