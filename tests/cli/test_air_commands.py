@@ -155,6 +155,16 @@ def test_vapour_gives_no_clearance(run):
     assert "by these sums" not in lit and "limits of breath" not in lit
 
 
+def test_words_of_the_shop_are_understood(run):
+    ask = ("vapour", "--material", "nitrocellulose lacquer", "--room", "24 x 16 x 9 ft", "--json")
+    plain = run(*ask, "--amount", "1 quart", "--method", "spray", "--heater", "wood stove", "--air-changes", "1").data
+    said = run(*ask, "--amount", "a quart", "--method", "sprayed", "--heater", "woodstove",
+               "--air-changes", "window open").data  # fmt: skip
+    assert said == plain
+    assert run(*ask, "--amount", "a quart", "--heater", "kerosene").data["fire"]["flame"]
+    assert run(*ask, "--amount", "a quart", "--heater", "camel").code == 2
+
+
 def test_several_in_one_session_are_summed_and_said_and_counts_must_agree(run):
     spirits, shellac = ("--material", "mineral spirits"), ("--material", "dewaxed shellac")
     here = ("--room", "24 ft x 16 ft x 9 ft", "--air-changes", "1")
@@ -278,9 +288,9 @@ def test_a_logger_file(run, tmp_path):
     assert said.data["months"][0]["open"]["temp_c"] > said.data["months"][0]["closed"]["temp_c"]
     assert said.data["days"][0]["go"] > 15
     assert 'month = "February"' in run("air-log", file, "--shop", WINTER).out
-    file.write_text(file.read_text().replace("Timestamp", "Zeit"))
+    file.write_text(file.read_text().replace("Timestamp", "Tijd"))
     asked = run("air-log", file, "--shop", WINTER)
-    assert asked.code == 1 and "--time-column" in asked.out + asked.err
+    assert asked.code == 2 and "--time-column" in asked.err
 
 
 def test_a_plan_says_the_cautions_of_each_step(run):

@@ -61,6 +61,16 @@ def test_inlined_its_ids_are_its_own(week):
     )
 
 
+def test_degrees_have_their_unit_and_the_now_line_crosses_no_name(week):
+    for unit, sign in (("in", "°F"), ("mm", "°C")):
+        assert sign in [e.text for e in ET.fromstring(air_svg(week, unit)).iter(f"{SVG}text")]
+    picture = air_svg(week, "in")
+    names = [float(e.get("y")) for e in drawn(picture, "b plate")]
+    spans = [[float(p.split(",")[1]) for p in e.get("points").split()] for e in drawn(picture, "now")]
+    assert len(names) == len(week.rows) and len(spans) == len(week.rows) + 1
+    assert not any(min(span) < name < max(span) for name in names for span in spans)
+
+
 def test_fair_air_has_no_haze_in_it():
     shop, _ = read_shop(WINTER.with_name("shop-fair.toml"))
     now = datetime(2027, 3, 2, 9, tzinfo=shop.zone)

@@ -50,7 +50,7 @@ def test_many_ways_of_writing_the_same_air(text):
 @pytest.mark.parametrize(
     ("text", "id", "word"),
     [
-        ("Zeit;Temperatur;Feuchte\n08.02.2027 14:00;18,1;45\n", "air-log-columns", "--time-column"),
+        ("Tijd;Warmte;Vocht\n08.02.2027 14:00;18,1;45\n", "air-log-columns", "--time-column"),
         ("time,temp,rh\n2027-02-08 14:00,18,45\n", "air-log-unit", "--unit"),
         ("time,temp C,rh\n02/03/2027 14:00,18,45\n", "air-log-date", "--order"),
         (
@@ -68,9 +68,34 @@ def test_what_the_file_does_not_settle_is_asked(text, id, word):
     assert log is None and found[0].id == id and word in " ".join(f.mend for f in found)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Timestamp for sample frequency every 30 min min,Temperature_Celsius,Relative_Humidity\n"
+        "2027-02-08 08:00:00,18.0,45\n2027-02-08 08:30:00,18.0,45\n",
+        "Datum;Uhrzeit;Temperatur (°C);rel. Feuchte [%]\n08.02.2027;08:00;18,0;45\n08.02.2027;08:30;18,0;45\n",
+        "Zeitstempel;Temp °C;Luftfeuchtigkeit %\n08.02.2027 08:00;---;84\n08.02.2027 08:30;18.0;45\n",
+    ],
+)
+def test_headings_of_loggers_with_underscores_in_german_and_above_a_gap(text):
+    log, found = read(text)
+    assert log is not None, found
+    assert log.temp_c == pytest.approx(18.0) and log.rh == pytest.approx(0.45)
+
+
+@pytest.mark.parametrize("unit", ["F", "C"])
+def test_a_wrong_unit_stops_and_the_right_one_does_not(unit):
+    warm = "".join(f"2027-02-{d:02d} {h:02d}:00,{50 + h},45\n" for d in range(1, 9) for h in range(24))
+    log, found = read("time,temp,rh\n" + warm, unit=unit)
+    if unit == "F":
+        assert log is not None and not [f for f in found if f.severity is Severity.ERROR]
+    else:
+        assert log is None and found[0].id == "air-log-unit" and "--unit F" in found[0].mend
+
+
 def test_answers_to_what_was_asked():
-    german = "Zeit;Temperatur;Feuchte\n08.02.2027 14:00;18,1;45\n"
-    log, _ = read(german, time="Zeit", temp="Temperatur", rh="Feuchte", unit="C")
+    foreign = "Tijd;Warmte;Vocht van de lucht\n08.02.2027 14:00;18,1;45\n"
+    log, _ = read(foreign, time="Tijd", temp="Warmte", rh="vocht", unit="C")
     assert log and log.temp_c[0] == pytest.approx(18.1)
     log, _ = read("time,temp C,rh\n02/03/2027 14:00,18,45\n", order="m/d")
     assert log and (log.start.month, log.start.day) == (2, 3)

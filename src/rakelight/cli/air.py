@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from rakelight.cli.plain import changes
+from rakelight.cli.plain import changes, heater_of, method_of
 
 Json = Annotated[bool, typer.Option("--json", help="Plain data instead of text.")]
 Material = Annotated[str, typer.Option("--material", help='What is laid, as "dewaxed shellac".')]
@@ -52,7 +52,8 @@ def air(
     """May it be laid in this air, which rule decides, and what to do; with a shop, tonight and the good hours too."""
     from rakelight.cli import air_told
 
-    asked = air_told.Asked(material, method, temp, rh, dew_point, outdoor, piece_temp, retarder, heater)
+    laid, heat = method_of(method), heater_of(heater)
+    asked = air_told.Asked(material, laid, temp, rh, dew_point, outdoor, piece_temp, retarder, heat)
     raise typer.Exit(air_told.air(asked, shop, place, now, svg, as_json))
 
 
@@ -91,8 +92,9 @@ def vapour(
     from rakelight.cli import vapour_told
 
     known = air_changes if air_changes is not None and not isnan(air_changes) else None
-    where = vapour_told.Where(room, known, mixing, flame, heater, no_methanol, shop, place)
-    raise typer.Exit(vapour_told.vapour(material, amount, method or [], where, as_json))
+    where = vapour_told.Where(room, known, mixing, flame, heater_of(heater), no_methanol, shop, place)
+    ways = [method_of(way) for way in method or []]
+    raise typer.Exit(vapour_told.vapour(material, amount, ways, where, as_json))
 
 
 def air_log(

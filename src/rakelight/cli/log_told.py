@@ -15,7 +15,7 @@ from rakelight.cli.air_told import coat_of, open_shop, place_of
 from rakelight.cli.plain import data, width
 from rakelight.desk import ShopDesk
 from rakelight.desk.air_heard import Month, event_of_log
-from rakelight.errors import Misread, Refused
+from rakelight.errors import Finding, Misread, Refused
 from rakelight.facts import load
 from rakelight.papers.air_text import heard_lines
 from rakelight.papers.wrapping import wrapped
@@ -83,7 +83,9 @@ def _read(
     room = place_of(shop, hung.place)
     log, found = read_air_log(file, shop.zone, file.name, **columns)
     if log is None:
-        raise Refused(found)
+        if as_json:
+            raise Refused(found)
+        raise Misread(*_asked(file.name, found))
     year = year_of(log, shop)
     unit = _unit_of(shop)
     lines = air_lines(year, unit)
@@ -123,7 +125,7 @@ def _read(
     for note in (*log.notes, *(f"{f.says} {f.mend}".strip() for f in found)):
         print("\n".join(wrapped(note, wide, "  ")))
     print(f"\n{'':<11}{'temperature':<22}humidity   (a tenth of the hours below, half, nine tenths)")
-    for seen in year:
+    for seen in sorted(year, key=lambda m: (m.month - log.start.month) % 12):
         print(_month_line(seen, unit))
     if told:
         print(f"\nKept: {room} is planned in this air from now on. `rakelight undo` takes it back.")
@@ -133,6 +135,11 @@ def _read(
     for d in days:
         print("\n".join(wrapped(d.says, wide)))
     return 0
+
+
+def _asked(name: str, found: list[Finding]) -> tuple[str, str]:
+    """What must be asked, in one line, and what to write."""
+    return f"{name}: {' '.join(f.says for f in found)}", " ".join(f.mend for f in found)
 
 
 def _month_line(seen: MonthSeen, unit: str) -> str:

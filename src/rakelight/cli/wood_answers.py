@@ -100,7 +100,8 @@ def emc(temp: str, rh: float | None, mc: float | None, as_json: bool) -> None:
         doubted = {"doubt": doubt} if doubt else {}
         data({"schema": 1, **doubted, "temp_c": temp_c, "rh": round(share, 4), "emc_pct": round(found, 3)})
         return
-    print(f"Wood in air of {temp} and {100 * share:.0f} % comes to {found:.1f} % moisture.")
+    warm = "20 C (68 F)" if temp == "20 C" else temp
+    print(f"Wood in air of {warm} and {100 * share:.0f} % comes to {found:.1f} % moisture.")
     if doubt:
         print(f"  Mind: {doubt}.")
     print("  From: Wood Handbook (2010), equation 4-5 (published); it knows no species and no past.")

@@ -55,7 +55,7 @@ def allowance(need_mm: float, unit: str) -> str:
 def range_of(spread: Spread, unit: str) -> str:
     """Likely and its range: 7.0 mm (4.9 to 9.3 mm)."""
     low, likely, high = (show_length(v, unit, _PARTS) if v >= 0.05 else "0" for v in spread)
-    return f"{likely} ({low} to {high})"
+    return likely if low == likely == high else f"{likely} ({low} to {high})"
 
 
 def wood_lines(wood: KnownWood, width: int) -> list[str]:
@@ -169,14 +169,14 @@ def cup_lines(
     what = f"{panel.wood.name}, {show_length(panel.wide_mm, unit)} wide, {show_length(panel.thick_mm, unit)} thick"
     head = (
         f"{what}, {panel.cut}-sawn; {panel.top.says} on top, {panel.under.says} beneath; "
-        f"the air goes from {airs[0]:.1f} to {airs[1]:.1f} % moisture for good."
+        f"the air, which kept the wood at {airs[0]:.1f} % moisture, now brings it to {airs[1]:.1f} % for good."
     )
     lines = wrapped(head, width)
     if cup.direction == "flat":
         said = ["It stays flat: both faces drink alike."]
     else:
         told = [(d, abs(cup.on(d))) for d in TOLD_DAYS]
-        course = ", ".join(f"day {d} {show_length(mm, unit, _PARTS)}" for d, mm in told if mm > 0.05)
+        course = ", ".join(f"day {d}: {show_length(mm, unit, _PARTS)}" for d, mm in told if mm > 0.05)
         said = [
             f"Likely {range_of(cup.peak_mm, unit)} {cup.direction}, most after {cup.day.likely:.0f} days "
             f"({cup.day.low:.0f} to {cup.day.high:.0f}).",

@@ -125,10 +125,11 @@ def _joined(notes: list[str]) -> str:
 def cut_of(words: str) -> str:
     """flat, rift or quarter.
 
-    >>> cut_of("flat-sawn"), cut_of("quartersawn"), cut_of("plain")
+    >>> cut_of("flat-sawn"), cut_of("quatersawn"), cut_of("plain")
     ('flat', 'quarter', 'flat')
     """
     said = re.sub(r"[^a-z]|sawn", "", words.lower())
+    said = {"quater": "quarter", "qtr": "quarter"}.get(said, said)
     found = {"flat": "flat", "plain": "flat", "rift": "rift", "quarter": "quarter", "quartered": "quarter"}.get(said)
     if found is None:
         raise Misread(f"{words!r} is no way to saw a board.", "Write flat, rift or quarter.")

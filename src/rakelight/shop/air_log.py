@@ -28,6 +28,8 @@ _LOOKED_AT = 40  # lines from which the delimiter is told
 #: no room of a shop is outside this: a broken sensor or a wrong unit
 _COLDEST_C, _WARMEST_C = -40.0, 60.0
 HOUR_S = 3600.0
+#: no shop is this warm in half of its hours, and a sensor that is sound leaves no more than this share outside
+_HOT_SHOP_C, _MOST_OUTSIDE = 45.0, 0.05
 #: a hole up to this long is bridged straight; a longer one is a gap
 BRIDGED_H = 3.0
 
@@ -149,6 +151,8 @@ def _read(
     rh = _numbers([r[columns.rh] for r in whole])
     if columns.fahrenheit:
         temp = temp * K_PER_DEGREE_F + f_to_c(0.0)
+    if wrong := _wrong_unit(temp, columns, name):
+        return None, [*found, wrong]
     notes = list(columns.notes)
     known = rh[np.isfinite(rh)]
     if known.size and float(known.max()) <= 1.0:
@@ -164,6 +168,24 @@ def _read(
         return None, [*found, Finding("air-log-empty", Severity.ERROR, Where(file=name), says, mend)]
     log = _sorted(seconds[fit], temp[fit], rh[fit], zone, len(body), left_out, tuple(notes), columns.named)
     return log, [*found, *_told(log, name)]
+
+
+def _wrong_unit(temp_c: Floats, columns: Columns, name: str) -> Finding | None:
+    """Too hot for any shop: Fahrenheit read as Celsius, or a column of something else."""
+    known = temp_c[np.isfinite(temp_c)]
+    if not known.size:
+        return None
+    outside = int(np.sum((known > _WARMEST_C) | (known < _COLDEST_C)))
+    if outside <= _MOST_OUTSIDE * known.size and float(np.median(known)) <= _HOT_SHOP_C:
+        return None
+    read, other = ("Fahrenheit", "C") if columns.fahrenheit else ("Celsius", "F")
+    says = (
+        f"Read as {read}, half of its temperatures lie over {float(np.median(known)):.0f} C and {outside:,} of "
+        f"{known.size:,} are no air of a shop."
+    )
+    column = columns.named.get("temperature", "")
+    mend = f"Say --unit {other}, or --temp-column for another column than {column!r}."
+    return Finding("air-log-unit", Severity.ERROR, Where(file=name), says, mend)
 
 
 def _numbers(cells: list[str]) -> Floats:

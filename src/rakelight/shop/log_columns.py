@@ -9,10 +9,13 @@ from rakelight.errors import Finding, Severity, Where
 
 _DATED = re.compile(r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}")
 _NUMBER = re.compile(r"\s*-?\d+(?:[.,]\d+)?\s*[%°CF]*\s*$")
-_TIME = re.compile(r"^(date|time|timestamp|date ?(/|and|&)? ?time|local ?time|datetime)\b", re.IGNORECASE)
+_TIME = re.compile(
+    r"^(date|time|timestamp|date ?(/|and|&)? ?time|local ?time|datetime|datum|uhrzeit|zeit|zeitstempel|zeitpunkt)\b",
+    re.IGNORECASE,
+)
 _TEMP = re.compile(r"\b(temp|temperature|air temp)", re.IGNORECASE)
-_RH = re.compile(r"\b(rh|humidity|rel\.? ?hum)", re.IGNORECASE)
-_NOT = re.compile(r"dew|wet|outdoor|outside|min\b|max\b|alarm|high|low", re.IGNORECASE)
+_RH = re.compile(r"\b(rh|humidity|rel\.? ?hum|\w*feucht)", re.IGNORECASE)
+_NOT = re.compile(r"dew|wet|outdoor|outside|min\b|max\b|alarm|high|low|taupunkt|au(ß|ss)en", re.IGNORECASE)
 _FAHRENHEIT = re.compile(r"°\s*f\b|[(\[]\s*f\s*[)\]]|\bf$|fahrenheit|deg\.? ?f", re.IGNORECASE)
 _CELSIUS = re.compile(r"°\s*c\b|[(\[]\s*c\s*[)\]]|\bc$|celsius|deg\.? ?c", re.IGNORECASE)
 
@@ -45,14 +48,15 @@ def find_columns(
     if not heads or _figures(rows[first - 1]):
         mend = "Put a line with headings above the figures."
         return None, [_ask(name, "air-log-columns", "It has no headings.", mend)]
-    times = _named(heads, time) if time else [n for n, h in enumerate(heads) if _TIME.match(h)]
+    bare = [h.replace("_", " ") for h in heads]  # as words: an underscore parts them too
+    times = _named(heads, time) if time else [n for n, h in enumerate(bare) if _TIME.match(h)]
     temps = (
         _named(heads, temp)
         if temp
-        else [n for n, h in enumerate(heads) if _TEMP.search(h) and not _NOT.search(h)]
+        else [n for n, h in enumerate(bare) if _TEMP.search(h) and not _NOT.search(h)]
     )
     rhs = (
-        _named(heads, rh) if rh else [n for n, h in enumerate(heads) if _RH.search(h) and not _NOT.search(h)]
+        _named(heads, rh) if rh else [n for n, h in enumerate(bare) if _RH.search(h) and not _NOT.search(h)]
     )
     found = []
     asked = (("time", "time", times, 2), ("temperature", "temp", temps, 1), ("humidity", "rh", rhs, 1))
@@ -63,7 +67,7 @@ def find_columns(
             found.append(_ask(name, "air-log-columns", says, f'Say --{option}-column "HEADING".'))
     if found:
         return None, found
-    kind = _unit(heads[temps[0]], unit)
+    kind = _unit(bare[temps[0]], unit)
     if kind is None:
         says = f"The heading {heads[temps[0]]!r} says neither Fahrenheit nor Celsius."
         return None, [_ask(name, "air-log-unit", says, "Say --unit F or --unit C.")]
@@ -77,18 +81,29 @@ def find_columns(
 
 def first_figures(rows: list[list[str]]) -> int | None:
     """The first line of figures; None where there is none."""
-    return next((n for n, r in enumerate(rows) if _figures(r)), None)
+    first = next((n for n, r in enumerate(rows) if _figures(r)), None)
+    while first and len(rows[first - 1]) == len(rows[first]) and _dated(rows[first - 1]):
+        first -= 1  # a row with a date whose figures are missing is no heading
+    return first
 
 
 def _figures(row: list[str]) -> bool:
     """Whether a line holds a date and two numbers beside it."""
-    dated = [c for c in row if _DATED.search(c)]
-    return bool(dated) and sum(bool(_NUMBER.match(c)) for c in row) >= 2
+    return _dated(row) and sum(bool(_NUMBER.match(c)) for c in row) >= 2
+
+
+def _dated(row: list[str]) -> bool:
+    return any(_DATED.search(c) for c in row)
 
 
 def _named(heads: list[str], words: str) -> list[int]:
-    wanted = {w.strip().casefold() for w in words.split(",")}
-    return [n for n, h in enumerate(heads) if h.casefold() in wanted]
+    """Columns of these headings, whole; else those that have the words in them."""
+    told = [h.casefold() for h in heads]
+    found: list[int] = []
+    for wanted in (w.strip().casefold() for w in words.split(",")):
+        whole = [n for n, h in enumerate(told) if h == wanted]
+        found += whole or [n for n, h in enumerate(told) if wanted and wanted in h]
+    return sorted(set(found))
 
 
 def _unit(head: str, told: str) -> str | None:

@@ -47,6 +47,7 @@ _SAME_UNIT = {
 }  # fmt: skip
 _SYSTEM = r"(imperial |imp |us |u\.s\.? )?"
 _AMOUNT = re.compile(rf"{_SYSTEM}({NUMBER})\s*{_SYSTEM}([a-z][a-z .3]*)$", re.ASCII)
+_HALF, _ONE = re.compile(r"^half an? "), re.compile(r"^(an?|one) (?=[a-z])")
 _MOST = 1e6  # a cubic metre, a tonne
 
 
@@ -57,13 +58,15 @@ def read_amount(value: object) -> Amount:
 
     >>> read_amount("6 fl oz").unit, read_amount("1 imperial pint")
     ('ml', Amount(value=568.26125, unit='ml'))
+    >>> read_amount("a quart") == read_amount("1 quart"), read_amount("half a pint") == read_amount("1/2 pint")
+    (True, True)
     """
     mend = "Write it as 100 ml, 6 fl oz, 1 quart or 50 g."
     if is_number(value):
         raise Misread(f"{said(value)} has no unit.", 'Write for example "100 ml", "6 fl oz" or "50 g".')
     if not isinstance(value, str):
         raise Misread(f"{said(value)} is not an amount.", mend)
-    words = decimal_comma(plain(value))
+    words = _ONE.sub("1 ", _HALF.sub("1/2 ", decimal_comma(plain(value))))
     refuse_comma(words, "1.5 l")
     found = _AMOUNT.match(words)
     if not found:

@@ -6,7 +6,7 @@ import math
 import re
 
 from rakelight.errors import Misread
-from rakelight.units.factors import UM_PER_MIL, UM_PER_MM
+from rakelight.units.factors import UM_PER_IN, UM_PER_MIL, UM_PER_MM
 from rakelight.units.numbers import NUMBER, decimal_comma, number_of, plain, refuse_comma, said
 
 #: a film thicker than this is not meant
@@ -14,7 +14,8 @@ THICKEST_UM = 5000.0
 
 _EXAMPLE = '"2 mil" or "50 um"'
 _UNITS = {"mil": UM_PER_MIL, "mils": UM_PER_MIL, "thou": UM_PER_MIL, "um": 1.0, "µm": 1.0, "μm": 1.0,
-          "micron": 1.0, "microns": 1.0, "micrometres": 1.0, "micrometers": 1.0, "mm": UM_PER_MM}  # fmt: skip
+          "micron": 1.0, "microns": 1.0, "micrometres": 1.0, "micrometers": 1.0, "mm": UM_PER_MM,
+          "in": UM_PER_IN, "inch": UM_PER_IN, "inches": UM_PER_IN}  # fmt: skip
 _FILM = re.compile(rf"({NUMBER})\s*([a-zµμ]+)?$")
 
 
@@ -25,7 +26,7 @@ def film_unit(words: str) -> str:
     ('in', 'mm')
     """
     found = _FILM.match(decimal_comma(plain(words)))
-    return "in" if found and _UNITS.get(found[2] or "") == UM_PER_MIL else "mm"
+    return "in" if found and _UNITS.get(found[2] or "") in (UM_PER_MIL, UM_PER_IN) else "mm"
 
 
 def read_film(value: object) -> float:
@@ -33,8 +34,8 @@ def read_film(value: object) -> float:
 
     Raises Misread for what is no thickness, has no unit, is negative or over 5 mm.
 
-    >>> read_film("50 um"), round(read_film("2 mil"), 1)
-    (50.0, 50.8)
+    >>> read_film("50 um"), round(read_film("2 mil"), 1), round(read_film("0.002 in"), 1)
+    (50.0, 50.8, 50.8)
     """
     words = decimal_comma(plain(value)) if isinstance(value, str) else ""
     refuse_comma(words, _EXAMPLE)

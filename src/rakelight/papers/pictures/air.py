@@ -26,7 +26,7 @@ _RULES: Rules = (
     (".nowt", "fill:@lamp-ink"),
     (".off", "fill:none;stroke:@line;stroke-width:1"),
     (".go", "fill:@lamp;stroke:@ink;stroke-width:2"),
-    (".half", "fill:@board;stroke:@ink;stroke-width:2"),
+    (".hatch", "stroke:@ink;stroke-width:2"),
     ("paper .go", "fill:#000"),
 )
 
@@ -46,7 +46,12 @@ class _Picture:
         self.week, self.fahrenheit = week, fahrenheit
         height = _TOP + _PLOT + _ROW * len(week.rows) + 46
         dots = f"{inline}-hz" if inline else "hz"
-        rules = (*_RULES, (".haze", f"fill:url(#{dots});stroke:@shade;stroke-width:1"))
+        lines = f"{inline}-wm" if inline else "wm"
+        rules = (
+            *_RULES,
+            (".haze", f"fill:url(#{dots});stroke:@shade;stroke-width:1"),
+            (".half", f"fill:url(#{lines});stroke:@ink;stroke-width:1"),
+        )
         title = "The air of the week and the hours in which a coat may be laid"
         self.sheet = Sheet(_WIDTH, height, title, self._told(), rules, inline)
         self.begin = week.begin.timestamp()
@@ -64,6 +69,10 @@ class _Picture:
         self.sheet.define(
             f'<pattern id="{self.sheet.id("hz")}" width="6" height="6" patternUnits="userSpaceOnUse">'
             '<circle class="dot" cx="1.5" cy="1.5" r="1.3"/><circle class="dot" cx="4.5" cy="4.5" r="1.3"/></pattern>'
+        )
+        self.sheet.define(
+            f'<pattern id="{self.sheet.id("wm")}" width="5" height="5" patternUnits="userSpaceOnUse" '
+            'patternTransform="rotate(45)"><line class="hatch" x1="0" y1="0" x2="0" y2="5"/></pattern>'
         )
         self._days()
         self._scale()
@@ -109,6 +118,7 @@ class _Picture:
             self.sheet.text(middle, 20, f"{day:%a}", "m b" if today else "m")
 
     def _scale(self) -> None:
+        self.sheet.text(_LEFT - 8, 20, "°F" if self.fahrenheit else "°C", "e q")
         degrees = self.low
         while degrees <= self.high:
             self.sheet.line("grid", (_LEFT, self._y(degrees)), (_WIDTH - _RIGHT, self._y(degrees)))
@@ -172,7 +182,10 @@ class _Picture:
         second = self.week.now.timestamp()
         if self.begin <= second <= self.end:
             x = self._x(second)
-            self.sheet.line("now", (x, 26), (x, _TOP + _PLOT + _ROW * len(self.week.rows)))
+            self.sheet.line("now", (x, 26), (x, _TOP + _PLOT))
+            for n in range(len(self.week.rows)):  # over the hours, not through the names
+                top = _TOP + _PLOT + 36 + n * _ROW
+                self.sheet.line("now", (x, top), (x, top + _BLOCK))
             self.sheet.polygon("nowt", ((x - 7, 22), (x + 7, 22), (x, 34)))
 
     def _key(self) -> None:
