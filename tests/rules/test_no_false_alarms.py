@@ -82,7 +82,7 @@ both_faces = "on points"
         (
             "music-cabinet",
             "shop-winter",
-            {"film-too-thin-to-rub", "rags", "spark", "unequal-faces", "open-pores-show"},
+            {"film-too-thin-to-rub", "sands-through", "rags", "spark", "unequal-faces", "open-pores-show"},
         ),
         ("eight-stools", "shop-evenings", {"rags", "open-pores-show", "sands-through", "spark"}),
         ("one-board", "shop-winter", {"rags", "spark"}),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import cached_property
 from urllib.parse import quote
 
 from rakelight.facts.load import Facts
@@ -14,6 +15,7 @@ from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words,
 from rakelight.papers.wrapping import upper_first
 from rakelight.plan.model import Placed, Plan, rags_span
 from rakelight.schedule.amounts import Amounts
+from rakelight.schedule.arris_risk import ArrisRisk, risks_by_task, step_words
 from rakelight.schedule.cautions import StepCaution, cautions_of
 from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
@@ -99,6 +101,11 @@ class _Bench:
     facts: Facts
     address: str = ""
 
+    @cached_property
+    def arrises(self) -> dict[str, ArrisRisk]:
+        """Steps that go through an arris somewhere, unless it is kept off."""
+        return risks_by_task(self.work, self.facts)
+
     def rows(self) -> list[tuple[str, Placed, Task | None, int]]:
         """Every stretch of work, by when it begins: key, where it stands, its step, which stretch of it."""
         tasks = {t.id: t for job in self.work.jobs.values() for t in job.tasks}
@@ -139,6 +146,8 @@ class _Bench:
         return Wait(upper_first(ready_words(wait.for_)), *ends_words(wait), test)
 
     def _amounts(self, key: str) -> tuple[str, ...]:
+        if key in self.arrises:
+            return (step_words(self.arrises[key], self.work.piece.unit),)
         coat = self.amounts.of_task(key)
         if coat is None or coat.area_m2 <= 0:
             return ()

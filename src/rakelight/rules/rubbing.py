@@ -7,8 +7,12 @@ from collections.abc import Iterator
 from rakelight.rules.case import Case, OnFace
 from rakelight.rules.registry import ERROR, NOTE, WARNING, Hit, rule
 from rakelight.rules.words import capital
+from rakelight.schedule.arris_risk import arris_risks, where_words
 from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
+
+#: through to the wood at this share of the spots and more is a warning: too many places to touch up (assumption)
+_MANY = 0.25
 
 
 def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
@@ -25,6 +29,7 @@ def _top(case: Case, on: OnFace, take: Take, kinds: tuple[str, ...]) -> Layer | 
 def sands_through(case: Case) -> Iterator[Hit]:
     source = case.facts.figure("scuff_um").source
     for on in case.faces:
+        through: set[str] = set()
         for take in _takes(on, "scuff", "sand", "level", "rub"):
             top = _top(case, on, take, ("film",))
             if top is None or take.removes_um <= 0 or take.film_um <= 0:
@@ -34,19 +39,38 @@ def sands_through(case: Case) -> Iterator[Hit]:
             there, edge = at_stake(take, row)
             figures = {"removes_um": take.removes_um, "film_um": there, "arris_um": edge}
             if take.removes_um > there:
+                through.add(take.task)
                 yield _through(case, on, take, top, name, there, melts, source, figures)
-            elif take.do in ("level", "rub") and take.arris_removes_um > edge:
-                says = (
-                    f"Along the arris the {take.do} goes through{'' if melts else ' the last coat'}: "
-                    f"{case.shown.film(edge)} of {name} "
-                    f"there, about {case.shown.film(take.arris_removes_um)} taken."
-                )
-                off_edge = case.shown.length(case.facts.likely("off_edge_mm"))
-                mend = (
-                    f"Stay {off_edge} off the edge, start with a finer paper, or round the "
-                    f"arris to {case.shown.length(case.facts.likely('arris_round_mm'))} before finishing."
-                )
-                yield Hit(NOTE, says, mend, source, on.part, on.face.name, take.task, figures)
+        yield from _arris(case, on, through)
+
+
+def _arris(case: Case, on: OnFace, through: set[str]) -> Iterator[Hit]:
+    """The arris: a warning where it goes through to the wood in many a place, else a word beside the step."""
+    if not any(take.do in ("level", "rub") for take in on.stack.takes):
+        return
+    faces = {task.id: len(task.faces) for task in on.job.tasks}
+    unit = case.piece.unit
+    for risk in arris_risks(on.stack, on.job.part, case.facts, faces):
+        if not risk.told or risk.task in through:
+            continue
+        to = "to the wood" if risk.whole else "to the coat beneath"
+        says = (
+            f"Along the arris the {risk.do} goes through {to}, {where_words(risk, unit)}: "
+            f"{case.shown.film(risk.film_um)} there, about {case.shown.film(risk.removes_um)} taken with the block "
+            "held over the edge."
+        )
+        rounded = case.facts.likely("arris_round_mm")
+        ways = [f"Stay {case.shown.length(risk.off_mm)} off the edge and touch it only with the last, softest step"]
+        ways.append("start with a finer paper")
+        if on.job.part.arris_mm < rounded:
+            ways.append(f"or round the arris to {case.shown.length(rounded)} before finishing")
+        severity = WARNING if risk.whole and risk.one >= _MANY else NOTE
+        figures = {
+            "removes_um": risk.removes_um, "arris_um": risk.film_um, "odds": risk.one, "anywhere": risk.anywhere,
+            "length_mm": risk.length_mm,
+        }  # fmt: skip
+        source = case.facts.figure("film_cv_arris").source
+        yield Hit(severity, says, "; ".join(ways) + ".", source, on.part, on.face.name, risk.task, figures)
 
 
 def _through(

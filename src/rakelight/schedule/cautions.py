@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rakelight.facts.load import Facts
+from rakelight.facts.names import find_solvent
 from rakelight.facts.records import Caution, Material, Source
 from rakelight.schedule.tasks import Task, Work
 
@@ -85,6 +86,16 @@ def _found(work: Work, task: Task, facts: Facts) -> Iterator[tuple[Caution, str]
         yield from ((c, BEFORE) for c in _abrading(work, task, facts))
     elif task.do == "rub":
         yield from _rubbing(task, facts)
+    if task.do in (*_ABRADING, "rub"):
+        yield from _wet(task, facts)
+
+
+def _wet(task: Task, facts: Facts) -> Iterator[tuple[Caution, str]]:
+    """Of paper or wool wet with a solvent: its vapour before, its rags after."""
+    wet = task.scheduled.wet if task.scheduled else ""
+    if wet and find_solvent(facts, wet).one not in (None, "water"):
+        yield from ((c, BEFORE) for c in _rows(facts, "solvent_lubricant", "rub_wet"))
+        yield from ((c, AFTER) for c in _rows(facts, "solvent_lubricant", "dispose"))
 
 
 def _abrading(work: Work, task: Task, facts: Facts) -> Iterator[Caution]:
