@@ -121,9 +121,10 @@ def test_flakes_are_put_to_soak_before_the_coat_and_all_of_one_cut_in_one_jar(pl
         if (coat := answer.amounts.of_task(id)) and coat.mix and coat.mix.flakes_g and not coat.board
     ]
     first = min(start for start, _ in laid)
-    (soak,) = today_of({"cabinet": answer}, first - timedelta(hours=20), FACTS).soak
+    at = first - timedelta(hours=49)  # the last open hour before a Sunday
+    (soak,) = today_of({"cabinet": answer}, at, FACTS).soak
     assert soak.flakes_g == pytest.approx(sum(c.mix.flakes_g for _, c in laid if c.mix.cut_lb == soak.cut_lb))
-    assert timedelta(hours=8) <= soak.first - soak.by <= timedelta(hours=48) and soak.first <= first
+    assert timedelta(hours=24) <= soak.first - soak.by <= timedelta(hours=49) and soak.first <= first
     assert not today_of({"cabinet": answer}, first - timedelta(days=6), FACTS).soak
-    said = "\n".join(today_lines(today_of({"cabinet": answer}, first - timedelta(hours=20), FACTS)))
-    assert "Put to soak now" in " ".join(said.split())
+    said = "\n".join(today_lines(today_of({"cabinet": answer}, at, FACTS)))
+    assert "Put to soak by Sat 6 Feb 13:00" in " ".join(said.split())

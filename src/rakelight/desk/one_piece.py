@@ -162,18 +162,14 @@ class Desk:
         late = [d for d in plan.due if d.part not in shut and (d.likely is None or show_late(d.by, d.likely))]
         missed = [_missed(d, self.piece, self.now) for d in late]
         found = [*self.stopping(), *plan.findings, *missed]
+        from rakelight.papers.soaking import flakes_late, soaks_in
         from rakelight.rules import check  # read in while the odds are reckoned beside it
 
         found += check(self.piece, self.work, self.shop, self.facts, plan, waits, origin)
+        amounts = self._amounts(plan)
+        found += flakes_late(soaks_in(plan, amounts, self.facts, self.shop, self.piece.unit, self.now), self.facts)
         return Answer(
-            self.piece,
-            self.shop,
-            self.work,
-            plan,
-            self._amounts(plan),
-            tuple(_once(found)),
-            self.state,
-            self.book,
+            self.piece, self.shop, self.work, plan, amounts, tuple(_once(found)), self.state, self.book
         )
 
     def _amounts(self, plan: Plan) -> Amounts:

@@ -10,8 +10,9 @@ from urllib.parse import quote
 
 from rakelight.facts.load import Facts
 from rakelight.papers.bench_mind import AT_ONCE, MindCard, Minding, SheetCaution, when_words
-from rakelight.papers.plan_text import day_words, hand_words, ready_words
+from rakelight.papers.plan_text import clock_words, day_words, hand_words, ready_words
 from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words, spread_words
+from rakelight.papers.soaking import Soak, soak_words, soaks_in
 from rakelight.papers.wrapping import upper_first
 from rakelight.plan.model import Placed, Plan, rags_span
 from rakelight.schedule.amounts import Amounts
@@ -20,6 +21,7 @@ from rakelight.schedule.cautions import StepCaution, cautions_of
 from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
 from rakelight.shop.hours import hours_between
+from rakelight.shop.model import Shop
 from rakelight.units import show_work
 
 _SCUFF = "Scuff P320: the coat beneath is past its recoat time"
@@ -100,11 +102,23 @@ class _Bench:
     amounts: Amounts
     facts: Facts
     address: str = ""
+    shop: Shop | None = None
 
     @cached_property
     def arrises(self) -> dict[str, ArrisRisk]:
         """Steps that go through an arris somewhere, unless it is kept off."""
         return risks_by_task(self.work, self.facts)
+
+    @cached_property
+    def soaks(self) -> list[Soak]:
+        """Flakes still to be put to soak."""
+        unit = self.work.piece.unit
+        return list(soaks_in(self.plan, self.amounts, self.facts, self.shop, unit)) if self.shop else []
+
+    @cached_property
+    def from_soaks(self) -> dict[str, Soak]:
+        """The jar that each coat is laid from."""
+        return {coat.task: soak for soak in self.soaks for coat in soak.coats}
 
     def rows(self) -> list[tuple[str, Placed, Task | None, int]]:
         """Every stretch of work, by when it begins: key, where it stands, its step, which stretch of it."""
@@ -152,7 +166,10 @@ class _Bench:
         if coat is None or coat.area_m2 <= 0:
             return ()
         lines = [f"Lays about {spread_words(coat.liquid, self.work.piece.unit)}."]
-        if coat.mix and not coat.board:
+        if key in self.from_soaks:
+            soak = self.from_soaks[key]
+            lines.insert(0, f"From the jar of {soak.cut_lb:g} lb cut put to soak {day_words(soak.by)}.")
+        elif coat.mix and not coat.board:
             lines.insert(0, upper_first(f"mix {coat.mix.says}"))
         elif coat.mix:
             lines.insert(0, "From the piece's jar; mix it now if it is not mixed yet.")
@@ -163,31 +180,40 @@ class _Bench:
 
 def by_day(
     work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "",
-    keep: Callable[[date], bool] | None = None,
+    keep: Callable[[date], bool] | None = None, shop: Shop | None = None,
 ) -> BenchSheet:  # fmt: skip
     """The sheet of each day on which something is still to do.
 
-    Parameters: address, of the page that opens a step on the phone, "" none; keep, which days.
+    Parameters: address, of the page that opens a step on the phone, "" none; keep, which days; shop, whose
+    hours say when flakes are put to soak (None: each coat is mixed by itself).
     """
-    bench = _Bench(work, plan, amounts, facts, address)
-    days: dict[date, list[_Drawn]] = {}
+    bench = _Bench(work, plan, amounts, facts, address, shop)
+    days: dict[date, list[tuple[datetime, list[_Drawn]]]] = {}
     hours: dict[date, float] = {}
     for key, placed, task, n in bench.rows():
         start, end = placed.spans[n]
         if keep and not keep(start.date()):
             continue
-        days.setdefault(start.date(), []).extend(bench.steps(key, placed, task, n, span_words(start, end)))
+        drawn = bench.steps(key, placed, task, n, span_words(start, end))
+        days.setdefault(start.date(), []).append((start, drawn))
         hours[start.date()] = hours.get(start.date(), 0.0) + _hours(task, start, end)
+    for soak in bench.soaks:
+        if not keep or keep(soak.by.date()):
+            step = BenchStep(0, "", clock_words(soak.by), upper_first(soak.material), "", "", soak_words(soak))
+            days.setdefault(soak.by.date(), []).append((soak.by, [_Drawn(step)]))
+    flat = {day: [d for _, drawn in sorted(rows, key=lambda row: row[0]) for d in drawn] for day, rows in days.items()}
     return _sheet(
-        (_day_title(day), f"{show_work(hours[day])} of work" if hours[day] > 0 else "", steps)
-        for day, steps in days.items()
+        (_day_title(day), f"{show_work(hours[day])} of work" if hours.get(day) else "", steps)
+        for day, steps in sorted(flat.items())
         if not all(drawn.step.done for drawn in steps)
     )
 
 
-def by_part(work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "") -> BenchSheet:
+def by_part(
+    work: Work, plan: Plan, amounts: Amounts, facts: Facts, address: str = "", shop: Shop | None = None
+) -> BenchSheet:
     """A sheet for each part, all its days."""
-    bench = _Bench(work, plan, amounts, facts, address)
+    bench = _Bench(work, plan, amounts, facts, address, shop)
     parts: dict[str, list[_Drawn]] = {name: [] for name in work.jobs}
     for key, placed, task, n in bench.rows():
         start, end = placed.spans[n]

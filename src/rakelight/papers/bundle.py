@@ -63,8 +63,8 @@ def _made(kind: str, s: Source) -> list[Paper]:
         return Paper(kind, name, template or name, Head(short(piece), short(s.shop.name), title, as_of), model)
 
     if kind == "bench":
-        days = bench.by_day(work, plan, amounts, facts, s.address)
-        parts = bench.by_part(work, plan, amounts, facts, s.address)
+        days = bench.by_day(work, plan, amounts, facts, s.address, shop=s.shop)
+        parts = bench.by_part(work, plan, amounts, facts, s.address, s.shop)
         return [
             paper("bench-by-day", "Bench sheets by day", days, "bench"),
             paper("bench-by-part", "Bench sheets by part", parts, "bench"),

@@ -10,6 +10,7 @@ from rakelight.facts.records import Material
 from rakelight.log.stock import Can, Stock, thinner_name
 from rakelight.papers.plan_text import part_words
 from rakelight.papers.sheet_words import mass_words, short, volume_words
+from rakelight.papers.soaking import soaks_in
 from rakelight.papers.wrapping import upper_first
 from rakelight.physics.flammable import flammable_class
 from rakelight.plan.model import Plan
@@ -58,16 +59,18 @@ class Labels:
 def labels(
     plan: Plan, amounts: Amounts, facts: Facts, piece: str, unit: str, shop: Shop | None = None
 ) -> Labels:
-    """A label for each jar still to mix: what is mixed on one day, of one cut or thinning, is one jar.
+    """A label for each jar still to mix: flakes put to soak for one cut, else what is mixed on one day, is one jar.
 
     Hazard words follow from the lower flash point of finish and thinner, the low end of what is known; how long it
     keeps from the warmth of the shop, as in the stock.
     """
     jars: dict[tuple[date, str, str], list[CoatAmount]] = {}
+    soaked = list(soaks_in(plan, amounts, facts, shop, unit)) if shop else []
+    days = {coat.task: soak.by.date() for soak in soaked for coat in soak.coats}
     for key, placed in plan.placed.items():
         coat = amounts.of_task(key)
         if coat and coat.mix and not coat.board and not placed.done:
-            jars.setdefault((placed.start.date(), coat.material, _cut(coat)), []).append(coat)
+            jars.setdefault((days.get(key, placed.start.date()), coat.material, _cut(coat)), []).append(coat)
     made = [
         _label(day, cut, coats, facts.materials[material], facts, piece, unit, shop)
         for (day, material, cut), coats in sorted(jars.items(), key=lambda jar: jar[0])

@@ -148,7 +148,7 @@ def today_of(
         tuple(sorted(tests, key=lambda t: t.likely or t.from_)),
         tuple(_buy(answers, before_weekend(now.date()))),
         tuple(sorted(rags, key=lambda r: r.by)),
-        due_soon((s for key, a in answers.items() for s in soaks_of(key, a, facts)), now),
+        due_soon((s for key, a in answers.items() for s in soaks_of(key, a, facts, now)), now),
         _unconfirmed(answers),
         tuple((a.piece.name, due) for a in answers.values() for due in a.plan.due),
         {key: a.piece.name for key, a in answers.items()},

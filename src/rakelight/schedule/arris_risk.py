@@ -107,6 +107,6 @@ def step_words(risk: ArrisRisk, unit: str) -> str:
     """What stands at the step on the sheet."""
     to = "to the wood" if risk.whole else "to the coat beneath"
     return (
-        f"Stay {show_length(risk.off_mm, unit)} off every arris and touch it only with the last, softest step: with the block "
-        f"held over the edge it is cut through {to} {where_words(risk, unit)}."
+        f"Stay {show_length(risk.off_mm, unit)} off every arris and touch it only with the last, softest step: with "
+        f"the block held over the edge it is cut through {to} {where_words(risk, unit)}."
     )
