@@ -136,6 +136,16 @@ def test_the_buying_list_is_by_the_day_things_are_needed(planned: Planned) -> No
         assert line.cans == " and ".join(f"{n} x {size}" for size, n in whole.cans)
         assert line.takes.removeprefix("Takes ") in whole.says
         assert "above" not in " ".join(line.notes)
+    alcohol = next(line for line in made.lines if line.name == "Denatured alcohol")
+    assert any("to clean the" in note for note in alcohol.notes) and "x" in alcohol.cans
+
+
+def test_the_buying_list_hangs_on_no_wording_of_another_sentence(planned: Planned) -> None:
+    """The same list where the sentence of each line is worded otherwise."""
+    answer = planned("music-cabinet")
+    made = buying_list.buying_list(answer.work, answer.plan, answer.amounts)
+    other = replace(answer.amounts, buy=tuple(replace(b, says="Worded otherwise") for b in answer.amounts.buy))
+    assert buying_list.buying_list(answer.work, answer.plan, other) == made
 
 
 def test_a_board_has_a_strip_for_each_step_and_its_judge(planned: Planned) -> None:

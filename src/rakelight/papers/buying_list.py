@@ -66,13 +66,12 @@ def first_day(line: BuyLine, work: Work, plan: Plan, amounts: Amounts, done: boo
 
 
 def _line(line: BuyLine, day: date | None) -> ToBuy:
-    """The line of the list, its sentence taken apart where it is joined."""
-    said = line.says.removeprefix(f"{line.name}: ").rstrip(".").split("; ")
-    takes = next((s for s in said if s.startswith("takes ")), "")
-    others = [s for s in said if not s.startswith(("takes ", "buy ", "if it drinks", "nothing to buy"))]
-    more = [upper_first(s.replace(" as mixed above", " for the jars to be mixed")) + "." for s in others]
-    drinks = next((s for s in said if s.startswith("if it drinks")), "")
+    """The line of the list, from the pieces of what is known of it."""
+    notes = [f"{amount} for the jars to be mixed." for amount in line.words("jars")]
+    notes += [f"{upper_first(words)}." for words in line.words("why", "shelf", "old")]
+    notes += [f"If it drinks, {cans}." for cans in line.words("drinks")]
     nothing = "nothing" if line.stocked and not line.missing else "sizes not known"
-    cans = " and ".join(f"{count} x {size}" for size, count in line.cans) or nothing
-    notes = (*more, *([upper_first(drinks) + "."] if drinks else []))
-    return ToBuy(day_words(day) if day else "not dated", upper_first(line.name), upper_first(takes), notes, cans)
+    (takes,) = line.words("takes")
+    when = day_words(day) if day else "not dated"
+    cans = " and ".join(line.words("buy")) or nothing
+    return ToBuy(when, upper_first(line.name), upper_first(takes), tuple(notes), cans)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product as choices
-from typing import Any
+from typing import Any, NamedTuple
 
 from rakelight.facts.cans import CanSize, can_sizes, thinner_of
 from rakelight.facts.load import Facts
@@ -23,6 +23,17 @@ from rakelight.units import show_mass, show_volume
 _PRICE_POWER = 0.65
 #: never more of a smaller can than this: the next size is cheaper
 _MOST_OF_A_SIZE = 4
+
+
+class Told(NamedTuple):
+    """One piece of what is said of a line: of which kind, and its words (of `jars` and `drinks` the amount alone)."""
+
+    kind: str  # takes, jars (what they hold of it), why, shelf, old, buy, drinks (cans if it drinks), nothing
+    words: str
+
+
+#: how a sentence leads into an amount, and goes on from it
+_AROUND = {"jars": ("", " as mixed above"), "drinks": ("if it drinks, ", ""), "buy": ("buy ", "")}
 
 
 @dataclass(frozen=True)
@@ -43,6 +54,11 @@ class BuyLine:
     kind: str = "liquid"  # liquid, flakes or powder: which sizes it is sold in
     mixed: float = 0.0  # what the jars to be mixed hold of it, where any is
     why: str = ""  # what of it is for cleaning
+    told: tuple[Told, ...] = ()  # the same as `says`, piece by piece
+
+    def words(self, *kinds: str) -> list[str]:
+        """Its pieces of these kinds, in order."""
+        return [one.words for one in self.told if one.kind in kinds]
 
     def as_json(self) -> dict[str, Any]:
         """As plain data; low, likely and high are with the reserve."""
@@ -204,31 +220,39 @@ def _in_cans(line: BuyLine, unit: str) -> BuyLine:
     sizes = [s for s in can_sizes() if s.system == system and s.kind == line.kind]
     line = replace(line, cans=whole_cans(line.missing if line.stocked else line.buy.likely, sizes))
     bought = _shelf_words(line, sizes, unit) if line.stocked else _can_words(line, sizes)
-    return replace(line, says="; ".join([*_takes(line, unit), *bought]) + ".")
+    told = (*_takes(line, unit), *bought)
+    says = "; ".join(words.join(_AROUND.get(kind, ("", ""))) for kind, words in told)
+    return replace(line, told=told, says=f"{line.name}: {says}.")
 
 
-def _shelf_words(line: BuyLine, sizes: list[CanSize], unit: str) -> list[str]:
+def _cans_words(cans: tuple[tuple[str, int], ...]) -> str:
+    return " and ".join(f"{count} x {size}" for size, count in cans)
+
+
+def _shelf_words(line: BuyLine, sizes: list[CanSize], unit: str) -> list[Told]:
     def show(amount: float) -> str:
         return show_volume(amount, unit) if line.unit == "ml" else show_mass(amount, "mm")
 
     good = sum(d.amount for d in line.drawn if not d.old)
     old = [d for d in line.drawn if d.old]
-    words = [f"{show(good)} of it stand{'s' * (line.unit == 'ml')} on the shelf"] if good else []
+    stands = f"{show(good)} of it stand{'s' * (line.unit == 'ml')} on the shelf"
+    told = [Told("shelf", stands)] if good else []
     if old:
         stale = whole_cans(line.missing + sum(d.amount for d in old), sizes)
-        else_buy = " and ".join(f"{count} x {size}" for size, count in stale)
-        words.append(
+        else_buy = _cans_words(stale)
+        words = (
             f"{show(sum(d.amount for d in old))} in {' and '.join(d.can for d in old)}, past its life: a drop on glass "
             f"must set first" + (f", else buy {else_buy}" if else_buy else "")
         )
+        told.append(Told("old", words))
     if line.cans:
-        words.append("buy " + " and ".join(f"{count} x {size}" for size, count in line.cans))
+        told.append(Told("buy", _cans_words(line.cans)))
     elif not old:
-        words.append("nothing to buy")
-    return words
+        told.append(Told("nothing", "nothing to buy"))
+    return told
 
 
-def _takes(line: BuyLine, unit: str) -> list[str]:
+def _takes(line: BuyLine, unit: str) -> list[Told]:
     """What it takes, what is mixed of it, what is for cleaning."""
 
     def show(amount: float) -> str:
@@ -238,17 +262,17 @@ def _takes(line: BuyLine, unit: str) -> list[str]:
     grams, ounces = show(line.need.likely), show_mass(line.need.likely, unit)
     ounces = f" ({ounces})" if line.unit == "g" and ounces != grams else ""
     takes = f"takes {grams}{ounces}" + (f", between {low} and {high}" if low != high else "")
-    jars = [f"{show(line.mixed)} as mixed above"] if line.mixed and show(line.mixed) != grams else []
-    return [f"{line.name}: {takes}", *jars, *([line.why] if line.why else [])]
+    jars = [Told("jars", show(line.mixed))] if line.mixed and show(line.mixed) != grams else []
+    return [Told("takes", takes), *jars, *([Told("why", line.why)] if line.why else [])]
 
 
-def _can_words(line: BuyLine, sizes: list[CanSize]) -> list[str]:
+def _can_words(line: BuyLine, sizes: list[CanSize]) -> list[Told]:
     if not line.cans:
         return []
-    words = ["buy " + " and ".join(f"{count} x {size}" for size, count in line.cans)]
+    words = [Told("buy", _cans_words(line.cans))]
     most = whole_cans(line.buy.high, sizes)
     if most != line.cans:
-        words.append("if it drinks, " + " and ".join(f"{count} x {size}" for size, count in most))
+        words.append(Told("drinks", _cans_words(most)))
     return words
 
 
