@@ -117,6 +117,7 @@ def test_tonight_and_the_good_hours_go_by_the_air_as_read(run):
     ask = ("air", "--material", "dewaxed shellac", "--shop", WINTER, "--now", "8 Feb 2027 10:00", "--json")
     file, read = run(*ask).data, run(*ask, "--temp", "75 F", "--rh", "76").data
     assert file["verdict"] == "go" and read["verdict"] in ("hold", "warn")
+    assert any("go by this reading" in n for n in read["notes"]) and not any("reading" in n for n in file["notes"])
     assert read["tonight"]["least_margin_k"] < file["tonight"]["least_margin_k"]
     assert {s["grade"] for s in file["week"]["good_hours"][0]["spans"]} == {"go"}
     assert "go" not in {s["grade"] for s in read["week"]["good_hours"][0]["spans"]}

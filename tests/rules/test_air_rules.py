@@ -1,10 +1,11 @@
 """Rules of the plan that look at dew point and vapour; each with a sound twin that stays silent."""
 
+from datetime import UTC, datetime
 from types import SimpleNamespace
 
 from rakelight.facts import load
-from rakelight.plan.room_air import Let, Room
-from rakelight.rules.vapour import _Coat, _look
+from rakelight.plan.room_air import Let, Room, exposure, room_left
+from rakelight.rules.vapour import _Coat, _hit, _look
 
 SHOP = """
 shop = "Damp shop"
@@ -101,6 +102,20 @@ def test_the_eight_hours_of_a_coat_meet_what_is_laid_after_it():
     assert last_h < lets[1].start_h
     assert all(days(let, [let]) < 1 for let in lets)
     assert all(days(let, lets) > 1.3 * days(let, [let]) for let in lets)
+
+
+def test_the_way_out_names_an_amount_where_a_coat_alone_would_pass_too():
+    """Two coats of toluene, each under its limits alone, over them together."""
+    lay = SimpleNamespace(by="brush")
+    shown = SimpleNamespace(volume=lambda ml: f"{ml:.0f} ml")
+    case = SimpleNamespace(facts=load(), shown=shown)
+    room, place = Room(60.0, 0.5, 5.0), SimpleNamespace(name="shop", air_changes_per_h=0.5, air_changes_given=True)
+    lets = [Let(0.0, 1.0, {"toluene": 20.0}), Let(1.0, 1.0, {"toluene": 20.0})]
+    placed = SimpleNamespace(start=datetime(2027, 2, 8, 9, tzinfo=UTC))
+    coat = _Coat(SimpleNamespace(part="top", id="coat-1", lay=lay), "lacquer_nc", placed, 120.0, lets[0])
+    assert room_left(case.facts, exposure(case.facts, lets[:1], room)) > 1
+    hit = _hit(case, place, room, coat.material, [_look(case, coat, lets, [], room)])
+    assert "lay about 120 ml at a time, hours apart" in hit.mend
 
 
 def test_a_room_shut_tight_still_holds_what_was_laid_days_ago():

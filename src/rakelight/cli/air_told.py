@@ -33,6 +33,10 @@ _FINE, _WARNED = 0, 1
 _HEADS = {"go": "Go.", "warn": "Mind.", "hold": "Not now.", "refuse": "Stop.", "stop": "Stop."}
 _DEFER = "The product's own sheet and local code come first."
 _DAYS = 7
+_AS_READ = (
+    "Tonight and the good hours go by this reading for all hours in which the shop is as now, open or shut; for the "
+    "rest by the shop file."
+)
 
 
 @dataclass(frozen=True)
@@ -101,6 +105,7 @@ def air(asked: Asked, shop_path: Path | None, place: str, now: str, svg: Path | 
     if shop and moment:
         if asked.temp:
             shop = with_reading(shop, room, moment, temp_c, rh)
+            answer = replace(answer, notes=(*answer.notes, _AS_READ))
         label = answer.material.name[0].upper() + answer.material.name[1:]
         week = week_of(shop, facts, room, [(label, lay)], moment, _DAYS)
         night = tonight(shop, facts, room, lay, moment)
