@@ -159,7 +159,7 @@ def test_c57_through_the_seasons_unequal_faces_bend_both_ways_and_equal_ones_do_
     """One face coated: hollow while it grows damp, round while it dries. Alike, or in air that never changes: flat."""
     one, other = _year("shellac x3", "bare"), _year("bare", "shellac x3")
     assert one.hollow_mm.likely > 1 < one.round_mm.likely
-    assert one.season(one.hollow_day) == "summer" and one.season(one.round_day) == "winter"
+    assert one.air.season(one.hollow_day) == "summer" and one.air.season(one.round_day) == "winter"
     assert one.hollow_mm.low < one.hollow_mm.likely < one.hollow_mm.high
     assert other.round_mm.likely == pytest.approx(one.hollow_mm.likely, abs=0.02)  # the same board, turned over
     for flat in (_year("shellac x3", "shellac x3"), _year("shellac x3", "bare", 0.45, 0.45)):

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from rakelight.errors import Finding
+from rakelight.piece.model import part_words
 from rakelight.piece.want import Want as Want
 from rakelight.plan.model import Plan
 from rakelight.schedule.steps import Schedule
@@ -70,7 +71,7 @@ class Slot:
     @property
     def shown(self) -> str:
         """The name as a person reads it."""
-        return self.name.replace("-", " ").capitalize()
+        return part_words(self.name)
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from rakelight.cli.plain import width
 from rakelight.errors import Finding
 from rakelight.papers.findings_text import finding_lines
 from rakelight.physics.drying import REFERENCE_C
+from rakelight.piece.model import part_words
 from rakelight.schedule.filling_ways import Way, filling_ways
 from rakelight.schedule.film_advice import times_in
 from rakelight.schedule.pores_of import TRUSTED_FROM
@@ -98,7 +99,7 @@ def lines_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Findin
     for name, faces in found.items():
         if not faces:
             continue
-        lines += ["", name.replace("-", " ").capitalize()]
+        lines += ["", part_words(name)]
         groups: dict[Any, list[FaceAnswer]] = {}
         for a in faces:
             groups.setdefault((a.film.dry_um, a.film.rub_um, a.filler, a.more, a.now_um), []).append(a)

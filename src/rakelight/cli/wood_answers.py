@@ -170,7 +170,7 @@ def year(
         _print_crack(split, ask.unit)
         return
     ends = {
-        name: {"mc_pct": round(move.to_pct, 2), "season": found.season(day), "change_mm": _range(move.change_mm)}
+        name: {"mc_pct": round(move.to_pct, 2), "season": found.air.season(day), "change_mm": _range(move.change_mm)}
         for name, move, day in (
             ("driest", found.driest, found.driest_day),
             ("dampest", found.dampest, found.dampest_day),
@@ -231,8 +231,8 @@ def cup(
 def _year_cup(year: wood_cups.YearCup) -> dict[str, Any]:
     return {
         "air": year.air.says,
-        "hollow_mm": _range(year.hollow_mm), "hollow_in": year.season(year.hollow_day),
-        "round_mm": _range(year.round_mm), "round_in": year.season(year.round_day),
+        "hollow_mm": _range(year.hollow_mm), "hollow_in": year.air.season(year.hollow_day),
+        "round_mm": _range(year.round_mm), "round_in": year.air.season(year.round_day),
         "on_day_mm": [round(float(v), 2) for v in year.course_mm],
     }  # fmt: skip
 

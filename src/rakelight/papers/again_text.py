@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rakelight.log.again import Beside, JobDone, Scaled
-from rakelight.papers.plan_text import part_words
 from rakelight.papers.recipe_file import said, work_words
 from rakelight.papers.sheet_words import mass_words, volume_words
 from rakelight.papers.wrapping import WIDTH, upper_first, wrapped
+from rakelight.piece.model import part_words
 from rakelight.units import ML_PER_TABLESPOON, ML_PER_TEASPOON, show_area, show_span, show_volume
 
 #: below this a volume is told in spoons as well

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import reduce
 
-from rakelight.papers.plan_text import part_words
 from rakelight.papers.sheet_words import spread_words, volume_words
+from rakelight.piece.model import part_words
 from rakelight.schedule.amounts import Amounts, steps_words
 from rakelight.schedule.coats import CoatAmount
 from rakelight.spread import Spread

@@ -10,10 +10,11 @@ from urllib.parse import quote
 
 from rakelight.facts.load import Facts
 from rakelight.papers.bench_mind import AT_ONCE, MindCard, Minding, SheetCaution, when_words
-from rakelight.papers.plan_text import clock_words, day_words, hand_words, ready_words
-from rakelight.papers.sheet_words import ends_words, part_of, shown, span_words, spread_words
+from rakelight.papers.plan_text import clock_words, day_words, does_words, hand_words, ready_words
+from rakelight.papers.sheet_words import ends_words, part_of, span_words, spread_words
 from rakelight.papers.soaking import Soak, soak_words, soaks_in
 from rakelight.papers.wrapping import upper_first
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Placed, Plan, rags_span
 from rakelight.schedule.amounts import Amounts
 from rakelight.schedule.arris_risk import ArrisRisk, risks_by_task, step_words
@@ -23,8 +24,6 @@ from rakelight.schedule.tasks import Task, Work
 from rakelight.shop.hours import hours_between
 from rakelight.shop.model import Shop
 from rakelight.units import show_work
-
-_SCUFF = "Scuff P320: the coat beneath is past its recoat time"
 
 
 @dataclass(frozen=True)
@@ -140,8 +139,8 @@ class _Bench:
 
     def step(self, key: str, placed: Placed, task: Task | None, stretch: int, clock: str) -> BenchStep:
         """One row of a sheet, its number still to come."""
-        part = part_of(task) if task else shown(key.split("/")[0])
-        says = (task.says if task else _SCUFF) + hand_words(placed)
+        part = part_of(task) if task else part_words(key.split("/")[0])
+        says = does_words(task) + hand_words(placed)
         done = ("counted as done as planned" if placed.hollow else "done") if placed.done else ""
         page = step_page(self.address, key) if self.address else ""
         if stretch or placed.done:
@@ -245,7 +244,7 @@ def _day_title(day: date) -> str:
 
 def _count(work: Work, name: str) -> str:
     count = work.jobs[name].part.count if name in work.jobs else 1
-    return shown(name) + (f", {count} of them" if count > 1 else "")
+    return part_words(name) + (f", {count} of them" if count > 1 else "")
 
 
 def _woods(work: Work, name: str) -> str:
@@ -253,5 +252,5 @@ def _woods(work: Work, name: str) -> str:
     if job is None:
         return ""
     if job.part.of:
-        return "joined from " + ", ".join(shown(member).lower() for member in job.part.of)
+        return "joined from " + ", ".join(part_words(member).lower() for member in job.part.of)
     return ", ".join(job.part.woods)

@@ -8,8 +8,8 @@ from datetime import datetime
 from rakelight.facts.load import Facts
 from rakelight.papers.board_later import LaterLook, later_looks
 from rakelight.papers.plan_text import day_words, moment_words, range_words, ready_words
-from rakelight.papers.sheet_words import shown
 from rakelight.papers.wrapping import upper_first
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Placed, Plan
 from rakelight.schedule.steps import LAYING
 from rakelight.schedule.tasks import Task, Work
@@ -84,13 +84,13 @@ def board_cards(work: Work, plan: Plan, facts: Facts) -> BoardCards:
         used = sorted({s.name for s in job.uses.values() if s.name})
         cards.append(
             BoardCard(
-                shown(name), ", ".join(used), size,
+                part_words(name), ", ".join(used), size,
                 "Same jar, same tool and the same waits as the piece. Mask the end off after each strip and leave it "
                 "as it is.",
                 _strips([t for t in tasks if t.do != "judge"], plan), _judge(judge, plan, board.age_h),
                 tuple(_looks(tasks)),
                 later_looks(job, plan, facts, job.part.must_stand or work.piece.must_stand),
-                f"{shown(gated.part)} waits for it: {gated.says}" if gated else "",
+                f"{part_words(gated.part)} waits for it: {gated.says}" if gated else "",
             )
         )  # fmt: skip
     return BoardCards(tuple(cards))

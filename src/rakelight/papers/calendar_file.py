@@ -19,8 +19,9 @@ from icalendar import Alarm, Calendar, Event, Timezone, TimezoneDaylight, Timezo
 from icalendar.prop import vDDDTypes, vText
 
 from rakelight.papers.odds_text import odds_words
-from rakelight.papers.plan_text import hand_words, part_words, pieces_words, range_words, ready_words
+from rakelight.papers.plan_text import does_words, hand_words, pieces_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
+from rakelight.piece.model import part_words
 from rakelight.plan.full_use import full_use
 from rakelight.plan.model import Placed, Plan, Ready, rags_span
 from rakelight.schedule.rags import RAGS
@@ -186,7 +187,7 @@ def _rags_event(
 
 def _summary(key: str, task: Task | None) -> str:
     part = part_words(key.split("/")[0])
-    says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
+    says = does_words(task)
     lot = pieces_words(task) if task else ""
     return f"{part}{lot}: {says}"
 

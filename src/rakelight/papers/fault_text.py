@@ -8,8 +8,9 @@ from datetime import datetime
 from rakelight.facts.faults import Fault
 from rakelight.log.fault_remedy import WAIT, Remedy
 from rakelight.log.faults import CoatLaid, Likely
-from rakelight.papers.plan_text import moment_words, part_words
+from rakelight.papers.plan_text import moment_words
 from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
+from rakelight.piece.model import part_words
 
 #: a share of the weight from which a cause is called likely, or possible: assumption
 _LIKELY, _POSSIBLE = 0.4, 0.1

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from rakelight.errors import Finding, Severity
 from rakelight.papers.wrapping import WIDTH, upper_first, wrapped
+from rakelight.piece.model import part_words
 
 _HEADS = {Severity.ERROR: "STOP", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
 _FACES = 3  # more faces than this are not named one by one
@@ -76,7 +77,7 @@ def place_words(found: Finding) -> str:
     The part is left out where the sentence itself begins with it.
     """
     where = found.where
-    part = where.part.replace("-", " ").capitalize()
+    part = part_words(where.part)
     faces = "" if where.face.count(",") >= _FACES else where.face
     if part and found.says.lower().startswith(f"{part.lower()}:"):
         part = faces = ""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
-from rakelight.papers.sheet_words import shown
+from rakelight.piece.model import part_words
 from rakelight.schedule.tasks import Job, Task, Work
 
 _WORK = {
@@ -47,7 +47,7 @@ def finished_parts(work: Work, facts: Facts) -> list[Finished]:
         rows = tuple(facts.materials[m] for m in reversed(layers))
         if rows:
             body = next((r for r in reversed(rows) if _BEARS & r.roles), rows[-1])
-            found.append(Finished((shown(name),), _woods(work, job), rows, body, _says(tasks, facts)))
+            found.append(Finished((part_words(name),), _woods(work, job), rows, body, _says(tasks, facts)))
     return found
 
 

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from rakelight.papers.findings_text import finding_lines
 from rakelight.papers.odds_text import odds_words
 from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
+from rakelight.piece.model import part_words as part_words
 from rakelight.plan.model import Due, Odds, Placed, Plan, Ready, rags_span
 from rakelight.schedule.rags import RAGS
 from rakelight.schedule.tasks import Task, Work
@@ -38,9 +39,9 @@ def moment_words(moment: datetime) -> str:
     return f"{day_words(moment)} {clock_words(moment)}"
 
 
-def part_words(name: str) -> str:
-    """A part as it is shown: "Drawer side"."""
-    return name.replace("-", " ").capitalize()
+def does_words(task: Task | None) -> str:
+    """What is done in a step; the plan's own step of no task is the scuff before a coat laid too late."""
+    return task.says if task else "Scuff P320: the coat beneath is past its recoat time"
 
 
 def range_words(ready: Ready | Due) -> str:
@@ -233,7 +234,7 @@ def hand_words(placed: Placed) -> str:
 
 def _line(row: _Row, width: int, ids: bool) -> list[str]:
     task, placed = row.task, row.placed
-    says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
+    says = does_words(task)
     lot = pieces_words(task) if task else ""
     on = hand_words(placed) + (" (taken up again)" if row.number else "")
     name = f" ({row.key})" if ids else ""

@@ -7,8 +7,9 @@ from datetime import datetime
 from itertools import groupby
 
 from rakelight.papers.plan_text import clock_words, day_words
-from rakelight.papers.sheet_words import mass_words, shown, volume_words
+from rakelight.papers.sheet_words import mass_words, volume_words
 from rakelight.papers.wrapping import lower_first, upper_first
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Plan
 from rakelight.schedule.tasks import Job, Work
 from rakelight.shop.hours import hours_between
@@ -66,7 +67,7 @@ def recipes(work: Work, plan: Plan, state: State) -> Recipes:
     for one in told:
         alike.setdefault(one.alike, []).append(one)
     pages = tuple(_page(same) for same in alike.values())
-    open_parts = tuple(shown(name) for name, job in work.jobs.items() if job.tasks and not finished(job, state))
+    open_parts = tuple(part_words(name) for name, job in work.jobs.items() if job.tasks and not finished(job, state))
     return Recipes(pages, state.notes, open_parts)
 
 
@@ -144,7 +145,7 @@ def _told(work: Work, job: Job, plan: Plan, state: State) -> _Told:
     count = f", {part.count} of them" if part.count > 1 else ""
     schedules = ", ".join(sorted({s.name for s in job.uses.values()}))
     page = RecipePage(
-        shown(part.name) + count, "", _wood(job), schedules, "", tuple(lines), "",
+        part_words(part.name) + count, "", _wood(job), schedules, "", tuple(lines), "",
         _coats(part.name, state), _tests(job, state),
     )  # fmt: skip
     facts = [state.done[task.id] for task in tasks]
@@ -154,7 +155,7 @@ def _told(work: Work, job: Job, plan: Plan, state: State) -> _Told:
 
 def _wood(job: Job) -> str:
     if job.part.of:
-        return "joined from " + ", ".join(shown(m).lower() for m in job.part.of)
+        return "joined from " + ", ".join(part_words(m).lower() for m in job.part.of)
     return ", ".join(job.part.woods)
 
 
@@ -189,4 +190,4 @@ def _tests(job: Job, state: State) -> tuple[str, ...]:
 
 def _coats(part: str, state: State) -> tuple[str, ...]:
     mine = [(k.partition("/")[2], n) for k, n in state.coats_taken.items() if k.startswith(f"{part}/")]
-    return tuple(f"{shown(step)}: it took {n} coat{'s' * (n != 1)}." for step, n in mine)
+    return tuple(f"{part_words(step)}: it took {n} coat{'s' * (n != 1)}." for step, n in mine)

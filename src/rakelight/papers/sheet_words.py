@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from rakelight.papers.plan_text import clock_words, day_words, moment_words
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Due, Ready
 from rakelight.schedule.tasks import Task
 from rakelight.shop.hours import hours_between, hours_later
@@ -85,7 +86,7 @@ def part_of(task: Task) -> str:
     first, last = task.pieces
     lot = (f" {first}" if first == last else f" {first} to {last}") if task.lot[1] > 1 else ""
     board = ", test board" if task.board or task.do == "judge" else ""
-    return f"{shown(task.part)}{lot}{board}"
+    return f"{part_words(task.part)}{lot}{board}"
 
 
 def short(words: str, most: int = 64) -> str:
@@ -96,8 +97,3 @@ def short(words: str, most: int = 64) -> str:
     """
     words = " ".join(words.split())
     return words if len(words) <= most else words[: most - 1].rsplit(" ", 1)[0].rstrip() + "…"
-
-
-def shown(part: str) -> str:
-    """A part's name as it is read."""
-    return part.replace("-", " ").capitalize()

@@ -9,7 +9,7 @@ from typing import Protocol
 
 from rakelight.facts.load import Facts
 from rakelight.papers.buying_list import first_day
-from rakelight.papers.plan_text import hand_words
+from rakelight.papers.plan_text import does_words, hand_words
 from rakelight.papers.soaking import Soak, due_soon, soaks_of
 from rakelight.papers.today_waits import Drying, HandTest, drying_of, tests_of
 from rakelight.piece.model import Piece
@@ -171,7 +171,7 @@ def _doing(key: str, answer: Planned, now: datetime) -> Iterator[Doing]:
     tasks = {t.id: t for job in answer.work.jobs.values() for t in job.tasks}
     for id, placed in answer.plan.placed.items():
         task = tasks.get(id)
-        says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
+        says = does_words(task)
         says += hand_words(placed)
         for start, end in placed.spans:
             if end > now:

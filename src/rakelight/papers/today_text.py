@@ -8,7 +8,6 @@ from rakelight.papers.plan_text import (
     clock_words,
     day_words,
     moment_words,
-    part_words,
     range_words,
     ready_words,
 )
@@ -17,6 +16,7 @@ from rakelight.papers.soaking import Soak, soak_words
 from rakelight.papers.today import Doing, ToBuyNow, Today
 from rakelight.papers.today_waits import Drying, HandTest
 from rakelight.papers.wrapping import WIDTH, lower_first, upper_first, wrapped
+from rakelight.piece.model import part_words
 from rakelight.plan.tenths import in_tenths
 
 _HANG = " " * 16

@@ -147,8 +147,8 @@ def year_lines(year: YearMove, fit: Fits, unit: str, width: int) -> list[str]:
     """A year in the place lived in."""
     driest, dampest = year.driest, year.dampest
     seasons = (
-        f"Driest, {year.season(year.driest_day)}: {driest.to_pct:.1f} %, {move_sentence(driest, unit)}.",
-        f"Dampest, {year.season(year.dampest_day)}: {dampest.to_pct:.1f} %, {move_sentence(dampest, unit)}.",
+        f"Driest, {year.air.season(year.driest_day)}: {driest.to_pct:.1f} %, {move_sentence(driest, unit)}.",
+        f"Dampest, {year.air.season(year.dampest_day)}: {dampest.to_pct:.1f} %, {move_sentence(dampest, unit)}.",
         f"Over the year {range_of(year.swing_mm, unit)}, {_both(year.finish.says)}. A finish only slows it.",
     )
     what = f"{driest.wood.name}, {show_length(driest.wide_mm, unit)} wide, {driest.cut}-sawn"
@@ -205,7 +205,7 @@ def year_cup_lines(panel: Panel, found: YearCup, unit: str, width: int, alone: b
         head = f"{what}, {panel.cut}-sawn; {panel.top.says} on top, {panel.under.says} beneath."
         lines += wrapped(head, width)
     ways = [
-        f"{range_of(bow, unit)} {way} in {found.season(day)}"
+        f"{range_of(bow, unit)} {way} in {found.air.season(day)}"
         for bow, way, day in (
             (found.hollow_mm, "hollow on top", found.hollow_day), (found.round_mm, "round on top", found.round_day),
         )

@@ -9,6 +9,11 @@ from rakelight.reading import Table
 from rakelight.units import DateWords as DateWords
 
 
+def part_words(name: str) -> str:
+    """A part, or a name of the maker's, as it is shown: "Drawer side"."""
+    return name.replace("-", " ").capitalize()
+
+
 @dataclass(frozen=True)
 class Face:
     """One face of one of the alike parts: what it is to be, and its area with masked spots taken off."""
@@ -121,7 +126,7 @@ class Part:
     @property
     def shown(self) -> str:
         """The name as a person reads it: drawer-side is Drawer side."""
-        return self.name.replace("-", " ").capitalize()
+        return part_words(self.name)
 
     @property
     def joined(self) -> bool:

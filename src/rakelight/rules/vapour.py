@@ -13,6 +13,7 @@ from rakelight.physics.vapour import purge_h
 from rakelight.plan.model import Placed
 from rakelight.plan.room_air import (
     DAY_H,
+    VERDICTS,
     Exposure,
     Let,
     Room,
@@ -155,8 +156,7 @@ def _over_even_so(case: Case, near: list[Let], room: Room, window: tuple[float, 
 
 
 def _hit(case: Case, place: Place, room: Room, material: str, found: list[_Seen]) -> Hit:
-    order = ["go", "warn", "stop", "refuse"]
-    top = max(found, key=lambda s: (order.index(s.verdict), s.seen.most_over, s.seen.share_of_lel))
+    top = max(found, key=lambda s: (VERDICTS.index(s.verdict), s.seen.most_over, s.seen.share_of_lel))
     stops = top.verdict in ("stop", "refuse")
     sure = any(s.sure for s in found)
     near = top.seen.limits[0] if top.seen.limits else None

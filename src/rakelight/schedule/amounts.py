@@ -12,6 +12,7 @@ from datetime import date
 from typing import Any
 
 from rakelight.facts.load import Facts
+from rakelight.piece.model import part_words
 from rakelight.schedule.bare import LaidSoFar, Patch, patches
 from rakelight.schedule.buying import BuyLine, buying
 from rakelight.schedule.coats import CoatAmount, ml_per_m2
@@ -51,7 +52,7 @@ class Amounts:
                 where = f" ({', '.join(coat.faces)})" if several[coat.part, coat.step] > 1 else ""
                 step = coat.step + where
                 jars.setdefault((coat.part, f"{coat.name}, {coat.mix.says}"), []).append(step)
-        shown = {part: part.replace("-", " ").capitalize() for part, _ in jars}
+        shown = {part: part_words(part) for part, _ in jars}
         return [f"{shown[part]}, {steps_words(steps)}: {says}" for (part, says), steps in jars.items()]
 
 

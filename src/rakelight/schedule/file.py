@@ -11,6 +11,7 @@ from typing import Any
 
 from rakelight.errors import Finding, Severity
 from rakelight.facts.load import Facts, load
+from rakelight.piece.model import part_words
 from rakelight.piece.want import SHEENS as SHEENS
 from rakelight.reading import Table, choice, flag, number, read_toml, texts
 from rakelight.schedule.laying import Laying, read_abrasive, read_laying, wet_material
@@ -142,7 +143,7 @@ def _read_table(table: Table, name: str, facts: Facts, titled: bool) -> Schedule
         return None
     return Schedule(
         name=name,
-        title=title or name.replace("-", " ").capitalize(),
+        title=title or part_words(name),
         steps=tuple(steps),
         sheen=sheen,
         gloss_gu=gloss,

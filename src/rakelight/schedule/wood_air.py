@@ -35,6 +35,10 @@ class YearAir:
     says: str
     dated: bool  # whether the days are those of a calendar
 
+    def season(self, day: int) -> str:
+        """Its month, where the air is dated; else the half of the year."""
+        return month_of(day) if self.dated else ("winter" if day < 90 or day > 280 else "summer")
+
 
 def month_of(day: float) -> str:
     """Month in which a day of the year (0 to 364) lies.

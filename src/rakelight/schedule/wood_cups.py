@@ -14,7 +14,7 @@ from rakelight.physics.emc import emc_pct
 from rakelight.physics.film_damp import face_resistance
 from rakelight.physics.moisture import Board, Side, simulate
 from rakelight.physics.movement import ring_cup_mm
-from rakelight.schedule.wood_air import DAYS, YearAir, month_of
+from rakelight.schedule.wood_air import DAYS, YearAir
 from rakelight.schedule.wood_known import Coated, KnownWood
 from rakelight.spread import Spread
 from rakelight.units import H_PER_DAY
@@ -114,10 +114,6 @@ class YearCup:
     def flat(self) -> bool:
         """Whether it bows to no side."""
         return max(self.hollow_mm.likely, self.round_mm.likely) < _FLAT_MM
-
-    def season(self, day: int) -> str:
-        """Its month, where the air is dated; else the half of the year."""
-        return month_of(day) if self.air.dated else ("winter" if day < 90 or day > 280 else "summer")
 
 
 def year_cup(facts: Facts, panel: Panel, air: YearAir) -> YearCup:

@@ -14,7 +14,7 @@ from rakelight.physics.emc import emc_pct
 from rakelight.physics.film_damp import face_resistance
 from rakelight.physics.moisture import Board, Side, simulate
 from rakelight.physics.movement import VALID_PCT, change_mm, held_strain_pct, room_mm, runs_off_share
-from rakelight.schedule.wood_air import DAYS, YearAir, month_of
+from rakelight.schedule.wood_air import DAYS, YearAir
 from rakelight.schedule.wood_known import Coated, KnownWood
 from rakelight.spread import Spread
 from rakelight.units import H_PER_DAY, show_length
@@ -167,10 +167,6 @@ class YearMove:
     dampest_day: int
     finish: Coated
     swing_mm: Spread = field(default_factory=lambda: Spread.exact(0.0))
-
-    def season(self, day: int) -> str:
-        """Name of the season of a day: its month, where the air is dated."""
-        return month_of(day) if self.air.dated else ("winter" if day < 90 or day > 280 else "summer")
 
 
 def year_moves(

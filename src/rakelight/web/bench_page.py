@@ -11,6 +11,7 @@ from rakelight.desk.pore_test import DustDue
 from rakelight.errors import Finding, Severity
 from rakelight.facts.load import Facts
 from rakelight.log.events import Event
+from rakelight.papers.plan_text import does_words
 from rakelight.papers.today import Doing, Rags, Today
 from rakelight.papers.today_waits import Drying
 from rakelight.plan.model import Ready
@@ -238,7 +239,7 @@ def find_doing(answers: Mapping[str, Answer], piece: str, task: str) -> Doing | 
     if answer is None or placed is None:
         return None
     step = next((t for job in answer.work.jobs.values() for t in job.tasks if t.id == task), None)
-    says = step.says if step else "Scuff P320: the coat beneath is past its recoat time"
+    says = does_words(step)
     return Doing(
         piece, answer.piece.name, task, task.split("/")[0], says, placed.start, placed.end, placed.place, step,
         answer.amounts.of_task(task), placed, answer.piece.unit,

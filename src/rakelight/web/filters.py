@@ -9,8 +9,9 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
-from rakelight.papers.plan_text import part_words, range_words
+from rakelight.papers.plan_text import range_words
 from rakelight.papers.today import Doing
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Due, Odds, Ready
 from rakelight.plan.tenths import in_tenths
 from rakelight.schedule.words import ready_words

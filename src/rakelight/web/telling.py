@@ -10,7 +10,8 @@ from rakelight.desk import Desk, sense
 from rakelight.desk.pore_test import pore_test
 from rakelight.errors import Misread, RakelightError
 from rakelight.log.events import TOLD, Event
-from rakelight.papers.plan_text import moment_words, part_words
+from rakelight.papers.plan_text import moment_words
+from rakelight.piece.model import part_words
 from rakelight.shop.hours import hours_between, hours_later
 from rakelight.web.keeper import ServedShop
 from rakelight.web.sent import Sent

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from rakelight.errors import Finding, Severity
-from rakelight.papers.plan_text import day_words, part_words, range_words, ready_words
+from rakelight.papers.plan_text import day_words, range_words, ready_words
 from rakelight.papers.wrapping import lower_first, upper_first
+from rakelight.piece.model import part_words
 from rakelight.plan.full_use import full_use
 from rakelight.plan.model import Due, Placed, Plan, Ready
 from rakelight.schedule.steps import READINESSES

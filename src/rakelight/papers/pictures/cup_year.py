@@ -55,7 +55,7 @@ def cup_year_svg(panel: Panel, year: YearCup, unit: str, inline: str = "") -> st
 def seasons_of(year: YearCup) -> list[tuple[str, Spread, str]]:
     """Its two seasons: which way, how far (mm), and when; one, or none, where it does not bow so."""
     both = (("hollow", year.hollow_mm, year.hollow_day), ("round", year.round_mm, year.round_day))
-    return [(way, bow, year.season(day)) for way, bow, day in both if bow.likely >= _NONE_MM]
+    return [(way, bow, year.air.season(day)) for way, bow, day in both if bow.likely >= _NONE_MM]
 
 
 def year_words(year: YearCup, unit: str) -> str:

@@ -56,8 +56,8 @@ def movement_svg(year: YearMove, fit: Fits, thick_mm: float, unit: str, inline: 
     total = year.swing_mm
     title = f"{low.wood.name} at driest and dampest"
     says = (
-        f"{show_length(low.wide_mm, unit)} wide; between {year.season(year.driest_day)} and "
-        f"{year.season(year.dampest_day)} it moves {show_length(total.likely, unit, 32)}. "
+        f"{show_length(low.wide_mm, unit)} wide; between {year.air.season(year.driest_day)} and "
+        f"{year.air.season(year.dampest_day)} it moves {show_length(total.likely, unit, 32)}. "
         "Slot drawn full size with the screw at driest, as made and dampest; moisture and width through the year."
     )
     name = f"{inline}-moves" if inline else "moves"
@@ -81,8 +81,8 @@ def _part(sheet: Sheet, year: YearMove, fit: Fits, unit: str) -> None:
     moved = (damp - dry) * scale
     left = _LEFT + (moved / 2.0 if fit.fixed == "middle" else 0.0)
     right = left + dry * scale
-    sheet.text(8, 22, f"Driest, {year.season(year.driest_day)}", "b")
-    sheet.text(_WIDE - 8, 22, f"Dampest, {year.season(year.dampest_day)}", "b e")
+    sheet.text(8, 22, f"Driest, {year.air.season(year.driest_day)}", "b")
+    sheet.text(_WIDE - 8, 22, f"Dampest, {year.air.season(year.dampest_day)}", "b e")
     sheet.rect("wood", left, _TOP, right - left, _FOOT - _TOP)
     for n in range(1, 9):
         x = left + (right - left) * n / 9

@@ -8,7 +8,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from rakelight.log.events import Event
-from rakelight.papers.plan_text import part_words
+from rakelight.piece.model import part_words
 from rakelight.units import show_film, show_mass, show_percent, show_span, show_temp, show_volume, show_work
 
 _PIECE = {

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from rakelight.desk import Answer
-from rakelight.papers.plan_text import hand_words, part_words, pieces_words
+from rakelight.papers.plan_text import does_words, hand_words, pieces_words
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Placed, Ready, Why
 from rakelight.schedule.tasks import Job, Task
 from rakelight.schedule.words import ready_words
@@ -167,7 +168,7 @@ def days_of(answer: Answer, done: bool = False) -> tuple[Day, ...]:
 
 def _step(key: str, task: Task | None, placed: Placed) -> StepRow:
     part = key.split("/")[0]
-    says = task.says if task else "Scuff P320: the coat beneath is past its recoat time"
+    says = does_words(task)
     says += hand_words(placed)
     wait = placed.waited_for if placed.waited_for and placed.waited_for.likely else None
     return StepRow(

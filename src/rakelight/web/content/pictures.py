@@ -12,8 +12,7 @@ from rakelight.desk import Answer
 from rakelight.errors import RakelightError, Severity
 from rakelight.facts.load import Facts
 from rakelight.papers.pictures.canvas import WORDS
-from rakelight.papers.plan_text import part_words
-from rakelight.piece.model import Part
+from rakelight.piece.model import Part, part_words
 from rakelight.plan.model import Due
 from rakelight.schedule.film_answers import FaceAnswer, piece_film
 from rakelight.schedule.tasks import Job, Lay, Task
@@ -158,7 +157,7 @@ def movement_svg(answer: Answer, top: Top, facts: Facts) -> tuple[str, str]:
     low, likely, high = (show_length(v, unit, 32) for v in (swing.low, swing.likely, swing.high))
     says = (
         f"{top.shown}, {show_length(top.wide_mm, unit)} wide, moves {likely} ({low} to {high}) between "
-        f"{year.season(year.driest_day)} and {year.season(year.dampest_day)}, in {year.air.says}."
+        f"{year.air.season(year.driest_day)} and {year.air.season(year.dampest_day)}, in {year.air.says}."
     )
     return drawn(year, fit, top.thick_mm, unit), says
 

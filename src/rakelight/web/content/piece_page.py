@@ -13,7 +13,7 @@ from rakelight.log.events import Event
 from rakelight.papers.findings_text import first_source, place_words
 from rakelight.papers.moved_text import moved_lines
 from rakelight.papers.odds_text import changes, odds_words
-from rakelight.papers.plan_text import part_words
+from rakelight.piece.model import part_words
 from rakelight.plan.model import Driver, Due
 from rakelight.schedule.words import ready_words
 from rakelight.shop.hours import hours_between

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rakelight.desk import Answer
-from rakelight.piece.model import Part
+from rakelight.piece.model import Part, part_words
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ def schedules_of(answer: Answer) -> tuple[Used, ...]:
     rows = []
     for name, parts in where.items():
         found = book.find(name) if book else None
-        title = found.title if found else name.replace("-", " ").capitalize()
+        title = found.title if found else part_words(name)
         rows.append(
             Used(name, title, ", ".join(p.replace("-", " ") for p in parts), name in answer.piece.schedules)
         )
