@@ -81,3 +81,11 @@ def test_days(at_bench, piece):
 def test_answers(run, words):
     said = run(*words)
     _finds_code(said.out + said.err)
+
+
+def test_a_share_of_a_batch_is_told_in_spoons(run):
+    """Case C73: colour added in steps of 2 per cent, measured in teaspoons of 4.93 ml."""
+    said = run("mix", "black dye", "--share", "2 %", "--make", "1 cup")
+    assert said.code == 0 and "0.96 teaspoons" in said.out
+    asked = run("mix", "black dye", "--share", "2 %")
+    assert asked.code == 2 and '--make "1 cup"' in asked.err

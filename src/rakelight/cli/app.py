@@ -137,17 +137,21 @@ keeping.register(app)
 
 @app.command(short_help="Flakes and alcohol for a cut of shellac.")
 def mix(
-    what: Annotated[str, typer.Argument(help="shellac")],
+    what: Annotated[str, typer.Argument(help="shellac; or colour, with --share.")],
     cut: Annotated[str, typer.Option("--cut", help='Pounds of flake to a US gallon, as "1 1/2"; else 2.')] = "",
     alcohol: Annotated[str, typer.Option("--alcohol", help='As "16 fl oz" or "500 ml".')] = "",
     flakes: Annotated[str, typer.Option("--flakes", help='Weighed "60 g", or by the cup "2 fl oz" (rough).')] = "",
-    make: Annotated[str, typer.Option("--make", help="How much is wanted, ready mixed.")] = "",
+    make: Annotated[str, typer.Option("--make", help="How much is wanted, ready mixed; or the batch.")] = "",
+    share: Annotated[str, typer.Option("--share", help='Colour added to a batch (--make), as "2 %".')] = "",
     as_json: Json = False,
 ) -> None:
-    """How much flake and alcohol, and what it makes; or which cut this much flake gives."""
+    """How much flake and alcohol, and what it makes; or which cut this much flake gives; or a share in spoons."""
     from rakelight.cli import jars
 
-    jars.mix(what, cut, alcohol, flakes, make, as_json)
+    if share:
+        jars.mix_in(what, share, make, bool(cut or alcohol or flakes), as_json)
+    else:
+        jars.mix(what, cut, alcohol, flakes, make, as_json)
 
 
 @app.command(short_help="Thin a jar, or learn what it has become.")

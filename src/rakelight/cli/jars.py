@@ -39,6 +39,16 @@ def mix(what: str, cut: str, alcohol: str, flakes: str, make: str, as_json: bool
     data(answer.as_json()) if as_json else _say(answer.says)
 
 
+def mix_in(what: str, share: str, batch: str, more: bool, as_json: bool) -> None:
+    """Colour, or anything else, added to a batch by a share of it."""
+    from rakelight.schedule.mix_answers import share_answer
+
+    if more or not batch:
+        raise Misread(f"--share adds {what or 'colour'} to a batch.", 'Say its size, as --make "1 cup", and no cut.')
+    answer = share_answer(batch, share, _unit(batch))
+    data(answer.as_json()) if as_json else _say(answer.says)
+
+
 def thin(what: str, from_: str, to: str, of: str, add: str, by: str, as_json: bool) -> None:
     """Thinning, or what a jar has become."""
     from rakelight.schedule.mix_answers import reverse_answer, thin_answer
