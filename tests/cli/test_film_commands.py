@@ -191,8 +191,8 @@ def test_grits_put_the_papers_between_that_a_step_lacks() -> None:
     wide = json.loads(run("grits", "80, 180, 400", "--json"))
     assert wide["too_wide"] == ["P80 to P180", "P180 to P400"]
     three = json.loads(run("grits", "120, 180, 320", "--json"))
-    assert three["too_wide"] == ["P180 to P320"] and "widest step is 1.57 to 1" in three["says"]
-    assert [p["paper"] for p in three["papers"]] == ["P120", "P180", "P280", "P320"]
+    assert three["too_wide"] == ["P180 to P320"] and "widest step is 1.52 to 1" in three["says"]
+    assert [p["paper"] for p in three["papers"]] == ["P120", "P180", "P240", "P320"]  # as a maker does
     assert wide["drop_back_min_per_m2"]["likely"] > 0
 
 
@@ -238,3 +238,20 @@ def test_what_is_only_rubbed_with_wool_asks_no_film_to_level(tmp_path: Path) -> 
         assert "rubbing takes" in said and (" first" in said) == floor, said
         faces = json.loads(run("film", str(file), "--part", "top", "--json"))["faces"]
         assert (faces[0]["floor_um"] is not None) == floor
+
+
+def test_no_steel_wool_is_told_for_a_water_borne_film() -> None:
+    """A rule of the trade: shreds of wool rust in it; a pad or a powder takes its place (common practice)."""
+    watery = json.loads(run("sheen", "--want", "satin", "--finish", "water-borne acrylic-urethane", "--json"))
+    assert not [row for row in watery["stop_with"] if "wool" in row["last"]]
+    assert "No steel wool" in watery["says"] and "light grey pad" in watery["says"]
+    other = json.loads(run("sheen", "--want", "satin", "--finish", "shellac", "--json"))
+    assert other["stop_with"][0]["last"] == "0000 wool" and "No steel wool" not in other["says"]
+
+
+@pytest.mark.parametrize(("piece", "to"), [("music-cabinet", "to the wood"), ("eight-stools", "to the coat beneath")])
+def test_through_to_what_is_said_with_every_chance(piece: str, to: str) -> None:
+    """Shellac melts together, so all of it is gone through; varnish shows a line at the coat beneath."""
+    shop = {"music-cabinet": "shop-winter", "eight-stools": "shop-evenings"}[piece]
+    said = " ".join(run("film", f"examples/{piece}.toml", "--shop", f"examples/{shop}.toml").split())
+    assert f"cut through {to}, one spot" in said and f"arris is cut through {to}:" in said

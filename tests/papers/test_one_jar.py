@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
@@ -63,6 +64,21 @@ def test_one_jar_has_one_label(ahead: Answer) -> None:
         jar = next(j for j in jars if label.cut == f"{j.cut_lb:g} lb cut")
         assert float(label.contents[0].split()[0]) == pytest.approx(jar.flakes_g, rel=0.06)
         assert label.mixed.startswith(f"Mixed {jar.by.day} ")
+
+
+def test_small_jars_are_told_in_ml_first_and_alike_on_sheet_and_label(ahead: Answer) -> None:
+    """67 ml of alcohol make 80 ml with the flakes in it: never the same half ounce twice."""
+    mixes = [c.mix for c in ahead.amounts.tasks.values() if c.mix and c.mix.cut_lb and 30 < c.mix.thinner_ml < 200]
+    assert len(mixes) > 5
+    for mix in mixes:
+        ml, ounces = zip(*re.findall(r"(\d+) ml \(([\d /]+) fl oz\)", mix.says), strict=True)
+        assert (int(ml[0]), int(ml[1])) == (round(mix.thinner_ml), round(mix.made_ml))
+        assert ounces[0] != ounces[1]
+    made = jar_labels.labels(ahead.plan, ahead.amounts, FACTS, "Cabinet", "in", ahead.shop).labels
+    for jar in soaks(ahead):
+        label = next(one for one in made if one.cut == f"{jar.cut_lb:g} lb cut" and "flakes" in one.contents[0])
+        assert any(f"{jar.alcohol_ml:.0f} ml" in line for line in label.contents)
+        assert f"{jar.alcohol_ml:.0f} ml" in soak_words(jar)
 
 
 def test_the_soak_is_a_line_of_its_day_and_no_coat_mixes_its_own(ahead: Answer) -> None:

@@ -29,6 +29,13 @@ def test_no_shorter_ladder_exists(step, first, last):
             assert abrasion.steps_too_wide([coarse, *chosen, fine], step)
 
 
+def test_of_ladders_as_short_the_most_even_is_taken():
+    """sanding.md: makers go 180, 240, 320; by 280 the step is near the limit, though as short."""
+    assert abrasion.ladder(PAPERS, 82.0, 46.2, 1.61) == [82.0, 58.5, 46.2]
+    widest = min(max(82.0 / g, g / 46.2) for g in PAPERS if 46.2 < g < 82.0)
+    assert max(82.0 / 58.5, 58.5 / 46.2) == widest
+
+
 def test_a_gap_in_the_papers_is_stepped_over_with_the_next_finer():
     assert abrasion.ladder([200.0, 50.0], 200.0, 50.0, 1.6) == [200.0, 50.0]
 

@@ -13,6 +13,7 @@ from rakelight.physics.drying import REFERENCE_C
 from rakelight.piece.model import part_words
 from rakelight.schedule.filling_ways import Way, filling_ways
 from rakelight.schedule.film_advice import times_in
+from rakelight.schedule.film_ledger import fuses
 from rakelight.schedule.pores_of import TRUSTED_FROM
 from rakelight.schedule.rub_answers import span
 from rakelight.units import MIN_PER_H, show_film, show_hours, show_temp, show_work
@@ -109,6 +110,14 @@ def lines_of(piece: Piece, found: dict[str, list[FaceAnswer]], told: list[Findin
     return [*lines, "", *shown] if shown else lines
 
 
+def _beneath(a: FaceAnswer) -> str:
+    """What shows where it is cut through: coats that melt together are one film down to the wood."""
+    from rakelight.facts import load
+
+    top = a.film.top
+    return "to the wood" if top and fuses(load().materials[top.material]) else "to the coat beneath"
+
+
 def _lines(same: list[FaceAnswer], unit: str) -> list[str]:
     a = same[0]
     film = a.film
@@ -123,9 +132,8 @@ def _lines(same: list[FaceAnswer], unit: str) -> list[str]:
         first = f", so have {show_film(a.floor_um, unit)} first" if a.floor_um is not None else ""
         lines.append(f"    rubbing takes {_span(film.rub_um, unit)}{first}")
         lines.append(f"    it leaves {_span(film.left_um, unit)}, at the arris {_span(film.arris_left_um, unit)}")
-        lines.append(
-            f"    cut through, one spot: flat {times_in(a.cut.flat).lower()}, arris {times_in(a.cut.arris).lower()}"
-        )
+        flat, arris = times_in(a.cut.flat).lower(), times_in(a.cut.arris).lower()
+        lines.append(f"    cut through {_beneath(a)}, one spot: flat {flat}, arris {arris}")
         if a.more.number:
             before = "levelling" if film.levelled else "rubbing"
             lines.append(f"    coats to lay more before {before}: {a.more.number}")

@@ -9,7 +9,7 @@ from rakelight.facts.load import Facts
 from rakelight.facts.records import Material
 from rakelight.log.stock import Can, Stock, thinner_name
 from rakelight.papers.plan_text import part_words
-from rakelight.papers.sheet_words import mass_words, short, volume_words
+from rakelight.papers.sheet_words import mass_words, short
 from rakelight.papers.soaking import soaks_in
 from rakelight.papers.wrapping import upper_first
 from rakelight.physics.flammable import flammable_class
@@ -19,7 +19,7 @@ from rakelight.schedule.coats import CoatAmount
 from rakelight.schedule.mixes import lights_from_c, thinner_solvents
 from rakelight.schedule.shelf import keeps_months, past
 from rakelight.shop.model import Shop
-from rakelight.units import ML_PER_L, show_hours
+from rakelight.units import ML_PER_L, show_hours, show_jar
 
 #: signal word and what it means, by class. Source: GHS chapter 2.6 and 29 CFR 1910.1200 Appendix C: classes 3 and 4
 #: read in a digest of OSHA's letter of 10 March 2023, classes 1 and 2 from memory
@@ -90,10 +90,10 @@ def _of_jar(can: Can, facts: Facts, unit: str) -> JarLabel:
     row, thinner = facts.materials[can.material], thinner_name(facts.materials[can.material])
     went_in = (
         (can.flakes_g, "of flakes", mass_words), (can.powder_g, "of powder", mass_words),
-        (can.finish_ml, "from the can", volume_words), (can.thinner_ml, f"of {thinner}", volume_words),
+        (can.finish_ml, "from the can", show_jar), (can.thinner_ml, f"of {thinner}", show_jar),
     )  # fmt: skip
     lines = [f"{show(amount, unit)} {what}" for amount, what, show in went_in if amount]
-    lines += [f"made {volume_words(can.size, unit)}"] if can.size else []
+    lines += [f"made {show_jar(can.size, unit)}"] if can.size else []
     signal, hazard = hazard_words(row, thinner if can.thinner_ml else "", facts)
     return JarLabel(
         upper_first(row.name), _jar_cut(can), tuple(lines), f"Mixed {_day(can.mixed)}" if can.mixed else "",
@@ -144,11 +144,11 @@ def _contents(coats: list[CoatAmount], unit: str) -> tuple[str, ...]:
     amounts = (
         (sum(m.flakes_g for m in mixes), "of flakes", mass_words),
         (sum(m.powder_g for m in mixes), "of powder", mass_words),
-        (sum(m.finish_ml for m in mixes), "from the can", volume_words),
-        (sum(m.thinner_ml for m in mixes), f"of {thinner}", volume_words),
+        (sum(m.finish_ml for m in mixes), "from the can", show_jar),
+        (sum(m.thinner_ml for m in mixes), f"of {thinner}", show_jar),
     )
     lines = [f"{show(amount, unit)} {what}" for amount, what, show in amounts if amount]
-    return (*lines, f"makes {volume_words(sum(m.made_ml for m in mixes), unit)}")
+    return (*lines, f"makes {show_jar(sum(m.made_ml for m in mixes), unit)}")
 
 
 def _for(coats: list[CoatAmount]) -> str:

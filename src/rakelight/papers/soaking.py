@@ -10,7 +10,7 @@ from typing import Protocol
 from rakelight.errors import Finding, Severity, Where
 from rakelight.facts.load import Facts
 from rakelight.papers.plan_text import moment_words
-from rakelight.papers.sheet_words import mass_words, volume_words
+from rakelight.papers.sheet_words import mass_words
 from rakelight.papers.wrapping import upper_first
 from rakelight.piece.model import Piece
 from rakelight.plan.model import Plan
@@ -19,7 +19,7 @@ from rakelight.schedule.coats import CoatAmount
 from rakelight.shop.hours import hours_between, hours_later, open_from, windows
 from rakelight.shop.model import Shop
 from rakelight.spread import Spread
-from rakelight.units import show_hours
+from rakelight.units import show_hours, show_jar
 
 #: how long flakes take to dissolve, and on what it hangs: the row of facts/tables/practice.csv
 DISSOLVE = "P86"
@@ -152,7 +152,7 @@ def soak_words(soak: Soak, now: datetime | None = None) -> str:
     """What to put to soak, and by when."""
     unit = soak.unit
     jar = (
-        f"{mass_words(soak.flakes_g, unit)} of flakes in {volume_words(soak.alcohol_ml, unit)} of alcohol, one jar of "
+        f"{mass_words(soak.flakes_g, unit)} of flakes in {show_jar(soak.alcohol_ml, unit)} of alcohol, one jar of "
         f"{soak.cut_lb:g} lb {soak.material} for all its coats"
     )
     if soak.late:

@@ -9,25 +9,27 @@ from rakelight.errors import RakelightError
 
 
 def ladder(grains_um: Sequence[float], coarse_um: float, fine_um: float, most_step: float) -> list[float]:
-    """Fewest grains from a coarse to a fine one so that no step is larger than `most_step`.
+    """Fewest grains from a coarse to a fine one so that no step is larger than `most_step`, as even as may be.
 
     Parameters: grains_um, papers to be had, um; coarse_um and fine_um, first and last, both of them in it.
     Where two papers lie further apart than the step, the next finer one is taken all the same.
-    From each paper the finest one within reach is taken: no shorter ladder exists.
+    Of all ladders as short, the one whose widest step is least: a step at the limit costs more work than two alike.
 
-    >>> ladder([125, 100, 82, 68, 58.5, 46.2], 125, 58.5, 1.61)
-    [125, 82, 58.5]
+    >>> ladder([125, 100, 82, 68, 58.5, 52.2, 46.2], 82, 46.2, 1.61)
+    [82, 58.5, 46.2]
     """
     if coarse_um < fine_um or fine_um <= 0:
         raise RakelightError("A ladder of grits goes from coarse to fine.")
-    here, found = coarse_um, [coarse_um]
-    while here > fine_um:
-        finer = sorted({g for g in grains_um if fine_um <= g < here})
-        if not finer:
-            raise RakelightError("The last paper is not among those to be had.")
-        here = next((g for g in finer if here / g <= most_step), finer[-1])
-        found.append(here)
-    return found
+    grains = sorted({g for g in grains_um if fine_um <= g <= coarse_um} | {coarse_um})
+    if grains[0] != fine_um:
+        raise RakelightError("The last paper is not among those to be had.")
+    best: dict[float, tuple[int, float, list[float]]] = {fine_um: (1, 1.0, [fine_um])}  # papers, widest step, which
+    for n, grain in enumerate(grains[1:], 1):
+        within = [finer for finer in grains[:n] if grain / finer <= most_step] or [grains[n - 1]]
+        best[grain] = min(
+            (best[finer][0] + 1, max(best[finer][1], grain / finer), [grain, *best[finer][2]]) for finer in within
+        )
+    return best[coarse_um][2]
 
 
 def steps_too_wide(grains_um: Sequence[float], most_step: float) -> list[int]:

@@ -157,8 +157,9 @@ def _arris(face: FaceAnswer, part: Part, facts: Facts, limits: Limits, unit: str
     at_stake = film.arris_um.likely - film.old_um if whole else film.arris_last_um.likely
     share, rounded = top.arris_laid_um / top.laid_um, facts.likely("arris_round")
     eased = odds((1.0, 0.0), (at_stake * rounded / share, film.arris_rub_um.likely), top.by, facts)[1]
+    to = "to the wood" if whole else "to the coat beneath"
     says = (
-        f"{times_in(face.cut.arris)} a spot of the arris is cut through{'' if whole else ' to the coat beneath'}: "
+        f"{times_in(face.cut.arris)} a spot of the arris is cut through {to}: "
         f"{show_film(at_stake, unit)} there, about {show_film(film.arris_rub_um.likely, unit)} taken."
     )
     round_mm = facts.likely("arris_round_mm")

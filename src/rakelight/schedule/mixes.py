@@ -13,7 +13,7 @@ from rakelight.facts.records import Material
 from rakelight.physics import mixing
 from rakelight.schedule.steps import Step
 from rakelight.schedule.tasks import Lay
-from rakelight.units import G_PER_OZ, ML_PER_L, show_mass, show_volume
+from rakelight.units import G_PER_OZ, ML_PER_L, show_jar, show_mass
 
 
 @dataclass(frozen=True)
@@ -79,14 +79,14 @@ class Contents:
         )
 
     def _says(self, made_ml: float, unit: str) -> str:
-        thinner_ml, made = _ml(self.thinner_ml * made_ml, unit), _ml(made_ml, unit)
+        thinner_ml, made = show_jar(self.thinner_ml * made_ml, unit), show_jar(made_ml, unit)
         if self.cut_lb:
             flakes = _g(self.flakes_g * made_ml, unit)
             return f"{flakes} of flakes in {thinner_ml} of alcohol make {made}, a {self.cut_lb:g} lb cut."
         name = self.thinner.name if self.thinner else "thinner"
         if self.powder_g:
             return f"{_g(self.powder_g * made_ml, unit)} of dye in {thinner_ml} of {name}."
-        return f"{_ml(self.finish_ml * made_ml, unit)} and {thinner_ml} of {name} make {made}."
+        return f"{show_jar(self.finish_ml * made_ml, unit)} and {thinner_ml} of {name} make {made}."
 
 
 def recipe(material: Material, lay: Lay, step: Step | None, facts: Facts) -> Contents:
@@ -115,14 +115,6 @@ def _shellac(material: Material, lay: Lay, facts: Facts, thinner: Thinner | None
         alcohol += 1.0 - mixing.neat_ml(1.0, lay.thin)
         cut = round(mixing.cut_of(flakes, alcohol), 2)
     return Contents(1.0, cut, 0.0, flakes, 0.0, alcohol, thinner, material.name)
-
-
-def _ml(volume_ml: float, unit: str) -> str:
-    shown = f"{volume_ml:.0f} ml"
-    if unit != "in":
-        return shown
-    ounces = show_volume(volume_ml, unit)
-    return f"{ounces} ({shown})" if "oz" in ounces or "quart" in ounces else shown
 
 
 def _g(mass_g: float, unit: str) -> str:

@@ -67,6 +67,7 @@ class StopAnswer:
     stops: tuple[tuple[str, Sheen], ...]  # nearest first
     reached: bool
     most_gu: float
+    in_place: tuple[tuple[str, Sheen], ...] = ()  # of a water-borne film: pads in the place of wool
 
     @property
     def says(self) -> str:
@@ -80,8 +81,14 @@ class StopAnswer:
         near = "Stop with" if self.reached else "The nearest is"
         return (
             f"{first}{near} {name}: about {sheen.gu.likely:.0f} GU ({sheen.gu.low:.0f} to {sheen.gu.high:.0f}), "
-            f"{sheen.word}. Also near: {others}. Rub a panel first and look at both side by side."
+            f"{sheen.word}. Also near: {others}. {self._no_wool()}"
+            "Rub a panel first and look at both side by side."
         )
+
+    def _no_wool(self) -> str:
+        """What takes the place of steel wool, whose shreds rust in a water-borne film; "" on any other."""
+        pads = " or ".join(f"a {n} (about {s.gu.likely:.0f} GU)" for n, s in self.in_place)
+        return f"No steel wool on a water-borne film, its shreds rust in it: in its place {pads}. " if pads else ""
 
     def as_json(self) -> dict[str, Any]:
         """As plain data."""
@@ -146,6 +153,12 @@ def _finish(facts: Facts, words: str) -> tuple[str, float]:
     return row.name, row.refractive_index.likely
 
 
+def is_watery(facts: Facts, finish: str) -> bool:
+    """Whether a finish is thinned with water, so that wool left in it rusts."""
+    row = facts.materials[find_material(facts, finish).one or ""]
+    return row.is_water_borne or row.mechanism == "water_evaporation"
+
+
 def _abrasive(facts: Facts, words: str) -> tuple[str, Abrasive]:
     match = find_abrasive(facts, words)
     if match.one is None:
@@ -200,16 +213,24 @@ def stop_answer(facts: Facts, finish: str, want: str, scale_um: Spread | None = 
     Raises Misread where it is neither.
     """
     name, index = _finish(facts, finish)
-    most = gloss.most_gu(index)
+    most, watery = gloss.most_gu(index), is_watery(facts, name)
     gu = class_range(want.strip().lower(), facts, most) or _units(want, facts)
-    found = []
+    found: list[tuple[str, Sheen]] = []
+    pads: list[tuple[str, Sheen]] = []
     for key, abrasive in facts.abrasives.items():
         grain = acts_like_um(abrasive)
         sheen = rubbed_sheen(abrasive, index, facts, scale_um)
+        if watery and abrasive.kind == "steel_wool":
+            continue
         if abrasive.kind != "CAMI" and grain is not None and grain <= _COARSEST_UM and sheen:
             found.append((say_abrasive(key), sheen))
-    found.sort(key=lambda pair: abs(pair[1].gu.likely - max(gloss.FLOOR_GU, min(gu.likely, most))))
-    return StopAnswer(name, want, gu, tuple(found[:6]), gu.low < most and gu.high >= gloss.FLOOR_GU, most)
+            if abrasive.kind == "pad":
+                pads.append(found[-1])
+    aim = max(gloss.FLOOR_GU, min(gu.likely, most))
+    for rows in (found, pads):
+        rows.sort(key=lambda pair: abs(pair[1].gu.likely - aim))
+    reached = gu.low < most and gu.high >= gloss.FLOOR_GU
+    return StopAnswer(name, want, gu, tuple(found[:6]), reached, most, tuple(pads[:2]) if watery else ())
 
 
 def _units(want: str, facts: Facts) -> Spread:

@@ -47,6 +47,21 @@ def show_area(area_m2: float, unit: str) -> str:
     return f"{area_m2:.2g} m²" if area_m2 < 10 else f"{area_m2:.0f} m²"
 
 
+def show_jar(volume_ml: float, unit: str) -> str:
+    """What is measured into a jar: ml to the full, ounces beside it, finer the less it is; from a quart on quarts.
+
+    >>> show_jar(73, "in"), show_jar(80, "in"), show_jar(8, "in"), show_jar(73, "mm"), show_jar(1000, "in")
+    ('73 ml (2 1/2 fl oz)', '80 ml (2 3/4 fl oz)', '8 ml', '73 ml', '1 quart (1000 ml)')
+    """
+    shown, ounces = f"{volume_ml:.0f} ml", volume_ml / factors.ML_PER_FL_OZ
+    if unit != "in" or ounces < 0.375:
+        return shown
+    if ounces < 31.5:
+        parts = 8 if ounces < 2 else 4 if ounces < 8 else 2
+        return f"{shown} ({_fraction(ounces, parts)} fl oz)"
+    return f"{show_volume(volume_ml, unit)} ({shown})"
+
+
 def show_volume(volume_ml: float, unit: str) -> str:
     """A volume of liquid: fluid ounces and quarts, or ml and l.
 
