@@ -19,6 +19,8 @@ Air = TypeVar("Air", float, Floats)
 
 #: standard atmosphere at sea level, exact by definition
 SEA_LEVEL_PA = 101_325.0
+#: molar gas constant, J/(mol K), exact by definition (SI, 2019)
+GAS_CONSTANT = 8.314462618
 #: molar mass of water over that of dry air. Source: ASHRAE Handbook, Fundamentals (2017), ch. 1, eq. 20
 WATER_TO_AIR = 0.621945
 

@@ -11,11 +11,9 @@ from typing import cast
 
 import numpy as np
 
-from rakelight.physics.air import Air, Floats, antoine_pa, saturation_pa, wet_bulb_c
+from rakelight.physics.air import GAS_CONSTANT, Air, Floats, antoine_pa, saturation_pa, wet_bulb_c
 from rakelight.units.factors import KELVIN_AT_0_C
 
-#: molar gas constant, J/(mol K). Source: CODATA, rounded as in drying_models.md
-GAS_CONSTANT = 8.314462
 #: air all times of the tables are given for. Source: materials.toml, "at 21 C, 50 % RH"
 REFERENCE_C = 21.0
 REFERENCE_RH = 0.5

@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rakelight.physics import stepping
-from rakelight.physics.air import saturation_pa
+from rakelight.physics.air import GAS_CONSTANT, saturation_pa
 from rakelight.physics.emc import isotherm
-from rakelight.units.factors import KELVIN_AT_0_C, MM_PER_M
+from rakelight.units.factors import KELVIN_AT_0_C, MM_PER_M, S_PER_H
 
 Floats = NDArray[np.float64]
 
@@ -71,7 +71,7 @@ def diffusivity_m2_per_s(mc_fraction: Any, temp_c: Any, specific_gravity: float,
     '2.7e-11'
     """
     m = np.clip(mc_fraction, 0.0, 0.35)
-    wall = 7e-6 * np.exp(-(38500.0 - 29000.0 * m) / (8.314 * (temp_c + KELVIN_AT_0_C)))
+    wall = 7e-6 * np.exp(-(38500.0 - 29000.0 * m) / (GAS_CONSTANT * (temp_c + KELVIN_AT_0_C)))
     pores = np.maximum(1.0 - specific_gravity * (0.653 + m), _LEAST_PORES)
     return multiplier * wall / ((1.0 - pores) * (1.0 - np.sqrt(pores)))
 
@@ -111,7 +111,7 @@ def simulate(
     temp_c = (np.asarray(top.temp_c) + np.asarray(under.temp_c)) / 2.0
     faces = [_face(side, steps) for side in (under, top)]
     runs = _runs(board, top, under, start_pct)
-    spread = _Spread(board, sizes, step_h * 3600.0, density)
+    spread = _Spread(board, sizes, step_h * S_PER_H, density)
     if runs is None:
         start = np.broadcast_to(np.asarray(start_pct, dtype=np.float64) / 100.0, (cells,)).copy()
         made = stepping.one_run(start, faces, temp_c, spread, _KEPT_WHILE)

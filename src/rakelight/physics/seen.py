@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 
+from rakelight.units.factors import MM_PER_M
+
 #: finest pattern an eye resolves, cycles a degree
 EYE_LIMIT = 60.0
 #: upper edge of each band, mm, its letter, and what a maker sees
@@ -32,7 +34,7 @@ def cycles_per_degree(width_mm: float, distance_m: float) -> float:
     """
     if width_mm <= 0 or distance_m <= 0:
         raise ValueError("a width and a distance are above nothing")
-    return distance_m * 1000 * math.pi / (180 * width_mm)
+    return distance_m * MM_PER_M * math.pi / (180 * width_mm)
 
 
 def resolved(width_mm: float, distance_m: float) -> bool:

@@ -15,14 +15,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from rakelight.physics.air import GAS_CONSTANT, SEA_LEVEL_PA
 from rakelight.units.factors import KELVIN_AT_0_C, L_PER_M3
 
 Floats = NDArray[np.float64]
 
-#: J/(mol K), exact by definition
-GAS_CONSTANT = 8.314462618
-#: Pa, exact by definition
-ATMOSPHERE_PA = 101_325.0
 #: parts in a million
 MILLION = 1e6
 
@@ -36,7 +33,7 @@ class Release:
     vapour_m3: float
 
 
-def molar_l(temp_c: float, pressure_pa: float = ATMOSPHERE_PA) -> float:
+def molar_l(temp_c: float, pressure_pa: float = SEA_LEVEL_PA) -> float:
     """Litres of a mole of vapour.
 
     Parameters: temp_c; pressure_pa. Source: ideal gas.

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from rakelight.facts.load import Facts
 from rakelight.facts.records import Solvent
 from rakelight.physics.vapour import Release, mean_ppm, ppm_at, purge_h, vapour_m3
+from rakelight.units.factors import PPM_PER_PCT
 
 #: from the best to the worst
 VERDICTS = ("go", "warn", "stop", "refuse")
@@ -27,8 +28,6 @@ DAY_H = 8.0
 _EVERY_H = 0.1
 #: no more begins than these, however long the releases
 _MOST_BEGINS = 20_000
-#: parts in a million of one per cent
-PPM_PER_PCT = 10_000.0
 #: alcohol is sold denatured; where its methanol is not known, the limits of breath are the lower of both
 _DENATURED, _DENATURANT = "ethanol", "methanol"
 
