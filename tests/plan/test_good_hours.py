@@ -15,12 +15,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rakelight.facts import load
-from rakelight.plan.air_week import tonight, week_of
+from rakelight.plan.air_answers import air_answer
+from rakelight.plan.air_week import night_test, tonight, week_of
 from rakelight.plan.good_hours import GO, good_hours, hourly_margins
 from rakelight.plan.laying import Openings
 from rakelight.plan.waits import Waits
 from rakelight.schedule.tasks import Lay
-from rakelight.shop.climate import HourlyAir
+from rakelight.shop.climate import HourlyAir, air_at
 from rakelight.shop.file import read_shop
 from rakelight.shop.hours import windows
 
@@ -100,6 +101,26 @@ def test_the_winter_shop_lays_shellac_all_its_open_hours() -> None:
     night = tonight(shop, FACTS, "shop", SHELLAC, ORIGIN + timedelta(hours=16.5))
     assert night.least_k > 2.0
     assert night.ready[0][1] < night.ready[0][2] < night.ready[0][3]
+
+
+def test_the_night_is_held_against_a_coat_as_the_good_hours_are() -> None:
+    """Nothing is held in an hour that is good, and what is held says cold or dew: every material, two shops."""
+    now = ORIGIN + timedelta(hours=16)
+    for name in ("shop-fair.toml", "shop-winter.toml"):
+        shop, _ = read_shop(WINTER.with_name(name))
+        assert shop
+        room = shop.first_place.name
+        for id, row in FACTS.materials.items():
+            if not row.methods:
+                continue
+            lay = Lay(id, row.methods[0])
+            answer = air_answer(FACTS, id, lay.by, *air_at(shop, room, now))
+            night = tonight(shop, FACTS, room, lay, now)
+            test = night_test(answer, night, FACTS)
+            if night.grade == GO:
+                assert test is None
+            elif not night.grade and test:
+                assert "drops below" in test.says or "is at" in test.says or night.least_k < 0, (name, id, test.says)
 
 
 def test_a_year_has_good_hours_for_five_coats() -> None:

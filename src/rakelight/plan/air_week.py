@@ -21,6 +21,8 @@ from rakelight.shop.hours import hours_between, windows
 from rakelight.shop.model import Shop
 from rakelight.units import show_above, show_delta_temp, show_temp
 
+#: hours in which a water-borne film that is dust-free may still be spoilt by cold. Source: docs/decisions.md
+_HARDENS_H = 96
 #: moments are told to the quarter hour
 _QUARTER_S = 900
 #: hours of air beyond the week, for what is laid at its end
@@ -159,9 +161,13 @@ def tonight(shop: Shop, facts: Facts, place: str, lay: Lay, now: datetime) -> To
     margins = hourly_margins(waits, facts, lay, place, origin, (first, max(first + 1, math.ceil(dry))))
     grade = _grade(waits, facts, lay, place, hours_between(origin, now))
     least = facts.materials[lay.material].min_temp_c
-    cold = next((h for h in margins if least is not None and h.temp_c < least), None)
+    wet = margins
+    if not grade and least is not None and not any(h.temp_c < least for h in margins):
+        # what flows together in water must stay warm for longer than it is wet
+        wet = hourly_margins(waits, facts, lay, place, origin, (first, first + _HARDENS_H))
+    cold = next((h for h in wet if least is not None and h.temp_c < least), None)
     return Tonight(margins, tuple(ready), grade, None if grade else cold,
-                   min((h.temp_c for h in margins), default=math.inf))  # fmt: skip
+                   min((h.temp_c for h in wet), default=math.inf))  # fmt: skip
 
 
 def _grade(waits: Waits, facts: Facts, lay: Lay, place: str, hour: float) -> str:
@@ -177,13 +183,16 @@ def night_test(answer: AirAnswer, night: Tonight, facts: Facts) -> Test | None:
     """What the hours after laying hold against it; None where they are as good as the air of now."""
     unit, row = answer.unit, answer.material
     dry = next((likely for name, _, likely, _ in night.ready if name == "dust-free"), None)
-    still = f"; the film is dust-free only {_when(dry)}" if dry else ""
+    still = f"; it is dust-free only {_when(dry)}" if dry else ""
     if night.too_cold and row.min_temp_c is not None:
         least, cold = show_temp(row.min_temp_c, unit), show_temp(night.coldest_c, unit)
         below = f"is at {cold}"
         if night.coldest_c < answer.temp_c:
             below = f"drops below {least} by {_when(night.too_cold.at)} and to {cold}"
-        says = f"Laid now it stands in a place that {below} while it is wet{still}."
+        until = f"while it is wet{still}"
+        if dry and night.too_cold.at >= dry:
+            until = "before its film has flowed together and hardened enough to be sanded"
+        says = f"Laid now it stands in a place that {below} {until}."
         return Test("tonight", "hold", says, row.source("min_temp_c"))
     if night.grade == GO:
         return None
@@ -198,7 +207,9 @@ def night_way(answer: AirAnswer, night: Tonight, facts: Facts) -> str:
     """What to do about it."""
     if night.too_cold:
         least = show_temp(answer.material.min_temp_c or 0.0, answer.unit)
-        return f"Keep the place at {least} or more until it is dust-free, or begin in the good hours below."
+        dry = next((likely for name, _, likely, _ in night.ready if name == "dust-free"), None)
+        until = "it may be sanded" if dry and night.too_cold.at >= dry else "it is dust-free"
+        return f"Keep the place at {least} or more until {until}, or begin in the good hours below."
     most = show_delta_temp(facts.likely("warm_piece_k"), answer.unit)
     return (
         f"Keep piece and place up to {most} warmer through the night than the shop is then, or begin early enough "
