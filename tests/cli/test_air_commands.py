@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -154,6 +155,17 @@ def test_vapour_gives_no_clearance(run):
         assert "Clear for" not in said and "keeps every limit" not in said and "0.0 h" not in said
     lit = " ".join(run("vapour", *words, "--amount", "500 ml", "--flame").out.split())
     assert "by these sums" not in lit and "limits of breath" not in lit
+
+
+@pytest.mark.parametrize("amount", ["1 fl oz", "4 fl oz", "1 quart"])
+def test_the_most_that_may_be_laid_is_told_rounded_down(run, amount):
+    ask = ("vapour", "--material", "mineral spirits", "--amount", amount, "--room", "24 x 16 x 9 ft")
+    most = run(*ask, "--json").data["most_ml"]
+    told = re.search(r"At most about (?:(\d+) )?(?:(\d+)/(\d+) )?fl oz", " ".join(run(*ask).out.split()))
+    assert told
+    whole, over, under = (int(n or d) for n, d in zip(told.groups(), (0, 0, 1), strict=True))
+    ounces = most / 29.5735  # a US fluid ounce
+    assert ounces - 1.0 < whole + over / under <= ounces + 0.01
 
 
 def test_words_of_the_shop_are_understood(run):

@@ -66,6 +66,13 @@ def test_ready(run):
     assert "weigh" in sheet.lower() and "4200 g" in sheet
 
 
+def test_the_course_of_a_cup_cannot_be_read_as_whole_inches(run):
+    words = ("--width", "16 in", "--thickness", "7/8 in", "--from-mc", "11", "--to-mc", "6.2", "--top", "shellac x3")
+    said = " ".join(run("cup", *WALNUT, *words).out.split())
+    assert "day 1: " in said and "day 3: " in said and "the air goes from" not in said
+    assert "kept the wood at 11.0 % moisture" in said
+
+
 def test_ready_says_where_its_figure_comes_from_and_a_town_of_the_region_agrees(run):
     words = ("ready", *WALNUT, "--thickness", "27 mm", "--mc", "9")
     town, none = run(*words, "--town", "Chicago", "--json").data, run(*words, "--json").data

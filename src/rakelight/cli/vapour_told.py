@@ -203,10 +203,10 @@ def _ppm(value: float) -> str:
 
 
 def _down(volume_ml: float, unit: str) -> str:
-    """Rounded down: to two figures of ml, or to a quarter of a fluid ounce."""
+    """Rounded down: to two figures of ml, or to the fractions of an ounce in which it is shown."""
     ounces = volume_ml / ML_PER_FL_OZ
     if unit == "in" and ounces >= 0.5:
-        parts = 4 if ounces < 8 else 1
+        parts = 4 if ounces < 2 else 2 if ounces < 8 else 1
         return show_volume(floor(ounces * parts) / parts * ML_PER_FL_OZ, unit)
     step = 10 ** max(0, floor(log10(volume_ml)) - 1)
     return f"{floor(volume_ml / step) * step:,} ml"

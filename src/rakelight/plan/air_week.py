@@ -21,7 +21,7 @@ from rakelight.shop.hours import hours_between, windows
 from rakelight.shop.model import Shop
 from rakelight.units import show_above, show_delta_temp, show_temp
 
-#: hours in which a water-borne film that is dust-free may still be spoilt by cold. Source: docs/decisions.md
+#: hours in which cold may yet spoil what flows together in water. Source: docs/decisions.md, "Too cold to lay"
 _HARDENS_H = 96
 #: moments are told to the quarter hour
 _QUARTER_S = 900
