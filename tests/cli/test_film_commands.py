@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -193,6 +194,9 @@ def test_grits_put_the_papers_between_that_a_step_lacks() -> None:
     three = json.loads(run("grits", "120, 180, 320", "--json"))
     assert three["too_wide"] == ["P180 to P320"] and "widest step is 1.52 to 1" in three["says"]
     assert [p["paper"] for p in three["papers"]] == ["P120", "P180", "P240", "P320"]  # as a maker does
+    paces = re.findall(r"(\d+) min a square metre .*?(\d+) a square foot", three["says"])
+    a_metre, a_foot = (int(n) for n in paces[0])
+    assert a_foot == round(a_metre * 0.3048**2)
     assert wide["drop_back_min_per_m2"]["likely"] > 0
 
 

@@ -16,6 +16,7 @@ from rakelight.physics.abrasion import ladder, scratch_um, steps_too_wide
 from rakelight.schedule.film_ledger import rub_floor_um
 from rakelight.schedule.rub_answers import span
 from rakelight.spread import Spread
+from rakelight.units import M2_PER_FT2
 
 _BETWEEN = re.compile(r"\s*(?:,|;|>|\bto\b|\bthen\b)\s*|\s+")
 
@@ -48,9 +49,11 @@ class LadderAnswer:
         if self.minutes_per_m2 and self.back_min_per_m2:
             low, likely, high = self.minutes_per_m2
             words.append(
-                f"About {likely:.0f} min a square metre of flat ({low:.0f} to {high:.0f}). Go on when the lines of the "
+                f"About {likely:.0f} min a square metre of flat ({low:.0f} to {high:.0f}), "
+                f"{likely * M2_PER_FT2:.0f} a square foot. Go on when the lines of the "
                 "paper before are gone, not by the clock. Where lines still show two papers on, drop back one: "
-                f"about {self.back_min_per_m2.likely:.0f} min a square metre more."
+                f"about {self.back_min_per_m2.likely:.0f} min a square metre more, "
+                f"{self.back_min_per_m2.likely * M2_PER_FT2:.0f} a square foot."
             )
         elif self.on_film:
             words.append("Lines that a finer paper does not clear in twice the strokes: drop back one paper, once.")
