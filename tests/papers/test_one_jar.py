@@ -35,11 +35,11 @@ def soaks(answer: Answer) -> list[Soak]:
     return list(soaks_in(answer.plan, answer.amounts, FACTS, answer.shop, "in"))
 
 
-def test_a_coat_before_its_flakes_are_dissolved_is_warned_of_once(answer: Answer) -> None:
+def test_a_coat_before_its_flakes_are_dissolved_is_told_once(answer: Answer) -> None:
     first, second = soaks(answer)
     assert first.late and not second.late
     late = [f for f in answer.findings if f.id == "flakes-not-dissolved"]
-    assert len(late) == 1 and late[0].severity.name == "WARNING"
+    assert len(late) == 1 and late[0].severity.name == "NOTE"
     assert "shellac already dissolved" in late[0].mend and "a day later" in late[0].mend
     assert late[0].figures["has_h"] < 8 == late[0].figures["takes_h"]
     assert "at once" in soak_words(first) and first.by == answer.plan.now

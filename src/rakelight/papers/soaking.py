@@ -121,7 +121,7 @@ def _open_by(shop: Shop, first: datetime, takes_h: float, now: datetime | None) 
 
 
 def flakes_late(soaks: Iterable[Soak], facts: Facts) -> Iterator[Finding]:
-    """A warning for each jar first laid before its flakes can have dissolved."""
+    """A note for each jar first laid before its flakes can have dissolved: it may stand mixed on the shelf, untold."""
     row = facts.practice[DISSOLVE]
     for soak in soaks:
         if not soak.late:
@@ -136,7 +136,7 @@ def flakes_late(soaks: Iterable[Soak], facts: Facts) -> Iterator[Finding]:
         figures = {"has_h": has_h, "takes_h": soak.takes_h.low}
         where = Where(part=begins.part, step=begins.step)
         source = row.source
-        yield Finding("flakes-not-dissolved", Severity.WARNING, where, says, _MEND, source.text, source.kind, figures)
+        yield Finding("flakes-not-dissolved", Severity.NOTE, where, says, _MEND, source.text, source.kind, figures)
 
 
 def due_soon(soaks: Iterable[Soak], now: datetime) -> tuple[Soak, ...]:

@@ -11,8 +11,8 @@ from rakelight.schedule.arris_risk import arris_risks, where_words
 from rakelight.schedule.film_ledger import at_stake, ceiling_um, fuses, peak
 from rakelight.schedule.layers import Layer, Take
 
-#: through to the wood at this share of the spots and more is a warning: too many places to touch up (assumption)
-_MANY = 0.25
+#: through to the wood at more spots than not is a warning: too many places to touch up (assumption)
+_MANY = 0.5
 
 
 def _takes(on: OnFace, *verbs: str) -> Iterator[Take]:
