@@ -87,7 +87,10 @@ class Stack:
     @property
     def bare(self) -> bool:
         """No layer but colour, bleach or raised grain; oiled wood counts as sealed."""
-        return not self.old_um and all([layer.kind in ("colour", "bleach") for layer in self.layers])
+        if not self.layers:
+            return not self.old_um
+        top = self.layers[-1]  # it was told, when it was laid, what lay beneath it
+        return top.on_bare and top.kind in ("colour", "bleach")
 
 
 Faces = dict[str, tuple[Stack, ...]]
@@ -96,6 +99,7 @@ Faces = dict[str, tuple[Stack, ...]]
 Left = dict[tuple[str, str, str], str]
 
 _EMPTY = Stack()
+_BARE = (_EMPTY,)
 
 
 def kind_of(material: Material) -> str:
@@ -131,8 +135,8 @@ def _begin(job: Job, known: dict[str, Faces]) -> Faces:
         for part, name in job.faces_from.get(face.name, ()):
             stacks += [s for s in known.get(part, {}).get(name, (Stack(),)) if s not in stacks]
         old = job.part.old_on(face.name)
-        bare = Stack(old_um=old.film_um, old_of=old.material) if old else _EMPTY
-        found[face.name] = tuple(stacks) or (bare,)
+        bare = (Stack(old_um=old.film_um, old_of=old.material),) if old else _BARE
+        found[face.name] = tuple(stacks) or bare
     return found
 
 
@@ -142,12 +146,16 @@ def _fold(job: Job, faces: Faces, facts: Facts, left: Left) -> Faces:
         if task.board or task.lot[0] != 1 or not (task.lay or task.do in TAKING or task.do == "own"):
             continue
         same: dict[int, Stack] = {}  # faces with one past are folded once
-        before = [(name, faces.get(name, (_EMPTY,))) for name in task.faces or faces]
+        whole: dict[int, tuple[Stack, ...]] = {}
+        before = [(name, faces.get(name, _BARE)) for name in task.faces or faces]
         for name, stacks in before:
-            for stack in stacks:
-                if id(stack) not in same:
-                    same[id(stack)] = _after(stack, task, share, facts, left)
-            faces[name] = (same[id(stacks[0])],) if len(stacks) == 1 else tuple(same[id(s)] for s in stacks)
+            after = whole.get(id(stacks))
+            if after is None:
+                for stack in stacks:
+                    if id(stack) not in same:
+                        same[id(stack)] = _after(stack, task, share, facts, left)
+                after = whole[id(stacks)] = tuple([same[id(stack)] for stack in stacks])
+            faces[name] = after
     return faces
 
 
