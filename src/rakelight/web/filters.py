@@ -123,7 +123,7 @@ def pegs(odds: Odds) -> Markup:
     """Ten pegs in ten holes, and the same in words."""
     filled = 10 if odds.chance >= 0.98 else min(9, max(1 if odds.chance >= 0.03 else 0, round(odds.chance * 10)))
     row = Markup("").join(Markup("<i{}></i>").format(Markup(" class=in") if n < filled else "") for n in range(10))
-    says = f"{filled} times in 10" if filled else "hardly ever"
+    says = f"{filled} time{'s' * (filled != 1)} in 10" if filled else "hardly ever"
     percent = f" ({odds.chance * 100:.0f} in 100)"
     return Markup(
         '<span class=odds-row><span class=pegs role=img aria-label="{} of ten pegs">{}</span> '
