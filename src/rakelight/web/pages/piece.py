@@ -158,10 +158,7 @@ def wood(request: Request, key: str, part: str) -> Response:
     """How a top moves through the year."""
 
     def draw(answer: Answer, desk: ShopDesk) -> str:
-        found = [top for top in pictures.tops(answer) if top.part == part]
-        if not found:
-            raise RakelightError(f"{part[:60]!r} is no wide board of solid wood.")
-        return pictures.movement_svg(answer, found[0], desk.facts)[0]
+        return pictures.movement_svg(answer, _top(answer, part), desk.facts)[0]
 
     return _picture(request, key, f"wood-{part}", draw)
 
@@ -171,10 +168,7 @@ def cup(request: Request, key: str, part: str) -> Response:
     """How a top finished unequally cups."""
 
     def draw(answer: Answer, desk: ShopDesk) -> str:
-        found = [top for top in pictures.tops(answer) if top.part == part]
-        if not found:
-            raise RakelightError(f"{part[:60]!r} is no wide board of solid wood.")
-        return pictures.cup_svg(answer, found[0], desk.facts)
+        return pictures.cup_svg(answer, _top(answer, part), desk.facts)
 
     return _picture(request, key, f"cup-{part}", draw)
 
@@ -184,12 +178,17 @@ def cup_year(request: Request, key: str, part: str) -> Response:
     """How a top finished unequally cups through the year."""
 
     def draw(answer: Answer, desk: ShopDesk) -> str:
-        found = [top for top in pictures.tops(answer) if top.part == part]
-        if not found:
-            raise RakelightError(f"{part[:60]!r} is no wide board of solid wood.")
-        return _cup_year(request, desk, answer, found[0])[0]
+        return _cup_year(request, desk, answer, _top(answer, part))[0]
 
     return _picture(request, key, f"cup-year-{part}", draw)
+
+
+def _top(answer: Answer, part: str) -> pictures.Top:
+    """The board or top of that name. Raises RakelightError where it is none."""
+    found = next((top for top in pictures.tops(answer) if top.part == part), None)
+    if found is None:
+        raise RakelightError(f"{part[:60]!r} is no wide board of solid wood.")
+    return found
 
 
 def _cup_year(request: Request, desk: ShopDesk, answer: Answer, top: pictures.Top) -> tuple[str, str]:
